@@ -1,0 +1,163 @@
+//! The shape of an answer: what a prediction says about one plan.
+//!
+//! Takes nothing; plain data with units in the names, read by the drawing, the page and the doors.
+
+use serde::Serialize;
+
+/// Three quantiles of a 90 % band.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "typescript", derive(ts_rs::TS))]
+#[allow(missing_docs, reason = "the fields are the quantiles they are named for")]
+pub struct Band90 {
+    pub p05: f64,
+    pub p50: f64,
+    pub p95: f64,
+}
+
+/// Three quantiles of an 80 % band.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "typescript", derive(ts_rs::TS))]
+#[allow(missing_docs, reason = "the fields are the quantiles they are named for")]
+pub struct Band80 {
+    pub p10: f64,
+    pub p50: f64,
+    pub p90: f64,
+}
+
+/// Five quantiles.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "typescript", derive(ts_rs::TS))]
+#[allow(missing_docs, reason = "the fields are the quantiles they are named for")]
+pub struct Quantiles {
+    pub p05: f64,
+    pub p10: f64,
+    pub p50: f64,
+    pub p90: f64,
+    pub p95: f64,
+}
+
+/// Thickness of one layer at its full stretch.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "typescript", derive(ts_rs::TS))]
+pub struct LayerThickness {
+    /// Dry, before firing, µm.
+    pub raw_um: Band90,
+    /// Fired, before it moves, µm.
+    pub fired_um: Band90,
+}
+
+/// Chances of the top glaze's look; they add up to 1.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "typescript", derive(ts_rs::TS))]
+#[allow(missing_docs, reason = "the fields are the looks they are named for")]
+pub struct LookChances {
+    pub too_little: f64,
+    pub right: f64,
+    pub too_much: f64,
+}
+
+/// How much one unknown contributes to the spread of the run.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "typescript", derive(ts_rs::TS))]
+pub struct HangsOn {
+    /// What, in words, e.g. "how fluid Honey Drift is".
+    pub what: String,
+    /// Its share of the variance of the log of the run, 0–1.
+    pub share: f64,
+}
+
+/// A verdict: a word first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "typescript", derive(ts_rs::TS))]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// Holds.
+    Holds,
+    /// May reach the foot.
+    MayReachTheFoot,
+    /// Will run off.
+    WillRunOff,
+}
+
+/// Which model answered.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "typescript", derive(ts_rs::TS))]
+#[serde(rename_all = "snake_case")]
+pub enum AnsweredBy {
+    /// The exact law of one film on a band.
+    BandLaw,
+    /// The film's own answer for a band, from the table.
+    BandTable,
+    /// The film solved on the piece.
+    Film,
+}
+
+/// What a prediction says about one plan.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "typescript", derive(ts_rs::TS))]
+pub struct PlanOutcome {
+    /// The plan's identifier.
+    pub id: String,
+    /// Per layer, the wall first.
+    pub layers: Vec<LayerThickness>,
+    /// All layers at the lowest glaze line's stack where they overlap most, fired, before it moves, µm.
+    pub fired_total_um: Band90,
+    /// Longest drip beyond the lowest glaze line, mm along the wall as if it went on.
+    pub run_mm: Quantiles,
+    /// Chance of more than 1 mm.
+    pub p_moves: f64,
+    /// Chance that the run passes the bare wall below.
+    pub p_reaches_foot: f64,
+    /// Chance that melt stands on the shelf.
+    pub p_on_shelf: f64,
+    /// Verdict at the studio's lines.
+    pub verdict: Verdict,
+    /// Amplitude of the glazed surface over that of the clay; null without texture.
+    pub relief_kept: Option<Band80>,
+    /// Chance that more than half of the relief is kept; null without texture.
+    pub p_relief_over_half: Option<f64>,
+    /// Look of the top glaze; null where no look was ever logged for it.
+    pub look: Option<LookChances>,
+    /// Most coats of the last layer that still hold at the studio's line; null where even one does not.
+    pub most_safe_coats: Option<u32>,
+    /// Bare foot to leave so that it holds, mm.
+    pub bare_foot_mm: f64,
+    /// Diameter of the cookie to stand it on, mm; null where none is needed.
+    pub cookie_mm: Option<f64>,
+    /// What the run's spread hangs on, the largest first.
+    pub hangs_on: Vec<HangsOn>,
+    /// One sentence that says what to do.
+    pub advice: String,
+    /// Runs of twenty draws, mm, for the row of twenty pots.
+    pub twenty_runs_mm: Vec<f64>,
+    /// Expected number of drips around the lowest line.
+    pub drips: u32,
+    /// Bare wall below the lowest glaze line, mm.
+    pub bare_below_mm: f64,
+    /// Which model answered.
+    pub answered_by: AnsweredBy,
+    /// Time taken, ms; zero where no clock is at hand.
+    pub predict_ms: f64,
+}
+
+/// The film along the wall at one moment, layers apart.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FilmMoment {
+    /// Temperature of the schedule at this moment, °C, and whether it is rising.
+    pub temperature_c: f64,
+    /// Share of the firing's fluidity integral spent so far, 0–1.
+    pub phi_share: f64,
+    /// Arc length along the profile, m, rising.
+    pub s_m: Vec<f64>,
+    /// Thickness of each layer at each `s_m`, m, the wall first: `layers_m[layer][place]`.
+    pub layers_m: Vec<Vec<f64>>,
+}
+
+/// The film before, during and after the firing, at the median of everything unknown.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FilmStory {
+    /// Raw layers as they lie on the clay.
+    pub raw: FilmMoment,
+    /// Moments from sealing over to the end, in order; the last one is the fired pot.
+    pub fired: Vec<FilmMoment>,
+}

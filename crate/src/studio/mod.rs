@@ -1,0 +1,6 @@
+//! The saved document of a studio: what is in it, what may be in it, and what its entries mean to the physics.
+//!
+//! Takes JSON (or CSV) as people write it; gives a checked [`document::Studio`] and, for every plan or logged
+//! piece, the numbers that the forward model needs.
+
+pub mod document;

@@ -1,0 +1,1 @@
+//! Checks of the core against what stands outside it.
