@@ -7,7 +7,10 @@ use serde::Serialize;
 /// Three quantiles of a 90 % band.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "typescript", derive(ts_rs::TS))]
-#[allow(missing_docs, reason = "the fields are the quantiles they are named for")]
+#[allow(
+    missing_docs,
+    reason = "the fields are the quantiles they are named for"
+)]
 pub struct Band90 {
     pub p05: f64,
     pub p50: f64,
@@ -17,7 +20,10 @@ pub struct Band90 {
 /// Three quantiles of an 80 % band.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "typescript", derive(ts_rs::TS))]
-#[allow(missing_docs, reason = "the fields are the quantiles they are named for")]
+#[allow(
+    missing_docs,
+    reason = "the fields are the quantiles they are named for"
+)]
 pub struct Band80 {
     pub p10: f64,
     pub p50: f64,
@@ -27,7 +33,10 @@ pub struct Band80 {
 /// Five quantiles.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "typescript", derive(ts_rs::TS))]
-#[allow(missing_docs, reason = "the fields are the quantiles they are named for")]
+#[allow(
+    missing_docs,
+    reason = "the fields are the quantiles they are named for"
+)]
 pub struct Quantiles {
     pub p05: f64,
     pub p10: f64,

@@ -201,7 +201,10 @@ pub enum GlazeKind {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "typescript", derive(ts_rs::TS), ts(optional_fields))]
 #[serde(deny_unknown_fields, default)]
-#[allow(missing_docs, reason = "each field is the oxide it is named for, in weight percent")]
+#[allow(
+    missing_docs,
+    reason = "each field is the oxide it is named for, in weight percent"
+)]
 pub struct Oxides {
     pub sio2: f64,
     pub tio2: f64,
