@@ -1,3 +1,14 @@
 //! The physics, in the order in which the data flows; each room imports only what is above it.
 //!
 //! slurry → laydown → firing → melt → piece → film → tile → texture.
+
+pub mod composition;
+pub mod constants;
+pub mod error;
+pub mod firing;
+pub mod laydown;
+pub mod melt;
+pub mod slurry;
+pub mod tile;
+
+pub use error::PhysicsError;
