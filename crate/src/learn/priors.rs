@@ -1,0 +1,69 @@
+//! Priors that only learning needs; those of the physics stand beside their formulas.
+//!
+//! Takes nothing; gives medians and spreads with their source. "Judged" is an estimate, "practice" is common in the trade.
+
+use crate::physics::firing::{self, GlazeStiffness};
+use crate::studio::document::GlazeKind;
+use std::f64::consts::LN_10;
+
+/// Sd of a firing's effect beyond its schedule, decades; where no schedule is given, the effective time itself is unsure too.
+pub fn firing_sd_decades(schedule_known: bool) -> f64 {
+    let time = if schedule_known {
+        0.0
+    } else {
+        firing::EFFECTIVE_LN_SIGMA / LN_10
+    };
+    firing::FIRING_SD_DECADES.hypot(time)
+}
+
+/// Sd of a shelf's effect within one kiln, decades.
+pub fn shelf_sd_decades() -> f64 {
+    firing::shelf_sd_decades(firing::SLOPE_DECADES_PER_100K)
+}
+
+/// Prior of a glaze's log10 Phi at the reference firing where the studio's opinion of it holds: mean and sd.
+pub fn opinion(kind: GlazeKind) -> (f64, f64) {
+    firing::prior_log10_phi(match kind {
+        GlazeKind::Stiff => GlazeStiffness::Stiff,
+        GlazeKind::Medium => GlazeStiffness::Medium,
+        GlazeKind::Fluid => GlazeStiffness::Fluid,
+        GlazeKind::NotKnown => GlazeStiffness::NotKnown,
+    })
+}
+
+/// Sd of the log10 of the fluidity integral from piece to piece: half-normal with this scale, decades (judged).
+pub const NOISE_SCALE_DECADES: f64 = 0.30;
+/// Spread of the place and the coat spread themselves about their medians, natural log (judged).
+pub const SPREAD_LN_SIGMA: f64 = 0.25;
+/// Thinning per coat: half-normal with this scale (judged).
+pub const THINNING_SCALE: f64 = 0.10;
+/// Mixing, Beta(a, b) with mean 0.7 (a/(a + b)); its sd is 0.19 (judged).
+pub const MIXING_BETA: (f64, f64) = (3.5, 1.5);
+/// How far a brush's habit carries over to dip and spray, Beta(a, b): mean 0.4 (judged).
+pub const CARRY_BETA: (f64, f64) = (2.0, 3.0);
+/// Whether coats thin anew with each glaze, Beta(a, b): even (judged).
+pub const ANEW_BETA: (f64, f64) = (1.5, 1.5);
+/// Share of entries that are blunders, Beta(a, b): mean 0.04 (judged).
+pub const OUTLIER_BETA: (f64, f64) = (1.5, 36.0);
+/// Share of stuck edges written down without a ruler, Beta(a, b): mean 0.6 (judged).
+pub const STUCK_BETA: (f64, f64) = (3.0, 2.0);
+/// Share of rulers read to whole millimetres, Beta(a, b): mean 0.6 (judged).
+pub const WHOLE_MM_BETA: (f64, f64) = (1.5, 1.0);
+/// Share of opinions stiff/medium/fluid that are wrong, Beta(a, b): mean 0.1 (judged).
+pub const OPINION_WRONG_BETA: (f64, f64) = (1.5, 13.5);
+/// Sd of a glaze's log10 Phi about the "not known" mean where the studio's opinion is wrong, decades (judged).
+pub const OPINION_WRONG_SD_DECADES: f64 = 0.90;
+/// Fired thickness in the middle of "right" for a top glaze: median, m, and sd of its log (practice: three brushed coats are the rule; judged).
+pub const LOOK_MIDDLE_M: (f64, f64) = (170e-6, 0.40);
+/// Half width of "right" in the log of thickness: median, and sd of its log (judged).
+pub const LOOK_HALF_WIDTH: (f64, f64) = (0.35, 0.40);
+/// Weight of the log of the top layer's share against the log of its thickness: mean and sd (judged).
+pub const LOOK_SHARE: (f64, f64) = (0.0, 0.5);
+/// Spread of one judgement of the look, in the log of thickness: median, and sd of its log (judged).
+pub const LOOK_SIGMA: (f64, f64) = (0.20, 0.40);
+/// ln(−ln) of the relief kept where crisp becomes softened: mean (0.70 kept) and sd (judged).
+pub const CRISP_CUT: (f64, f64) = (-1.03, 0.40);
+/// From there to buried: median (to 0.31 kept), and sd of its log (judged).
+pub const BURIED_GAP: (f64, f64) = (1.2, 0.35);
+/// Spread of one judgement of the texture, in ln(−ln(relief kept)): median, and sd of its log (judged).
+pub const TEXTURE_SIGMA: (f64, f64) = (0.40, 0.40);

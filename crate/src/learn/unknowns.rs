@@ -1,0 +1,436 @@
+//! Every unknown of a studio as one list of real numbers, each with its prior.
+//!
+//! Takes a studio and what its log has in it; gives the coordinates that the sampler moves in, their priors, and the way from a point to [`Params`].
+
+use super::normal::{cdf_pdf, quantile};
+use super::params::{Keys, LookCuts, PairShift, Params};
+use super::priors;
+use crate::physics::{laydown, melt, tile};
+use crate::studio::document::{GlazeKind, Studio};
+use rand::RngExt;
+use rand_chacha::ChaCha8Rng;
+use rand_distr::{Beta, Distribution, StandardNormal};
+use std::sync::Arc;
+
+/// Prior of one coordinate, and what the coordinate stands for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Prior {
+    /// The coordinate is the value.
+    Normal {
+        /// Mean.
+        mean: f64,
+        /// Standard deviation.
+        sd: f64,
+    },
+    /// The coordinate is the natural log of the value.
+    LogNormal {
+        /// Median of the value.
+        median: f64,
+        /// Sd of its log.
+        ln_sigma: f64,
+    },
+    /// The value is 0 or more; the coordinate is the normal score of its chance, so standard normal: nothing piles up at 0.
+    HalfNormal {
+        /// Scale of the value.
+        scale: f64,
+    },
+    /// The value lies between 0 and 1; the coordinate is its log odds.
+    Beta {
+        /// First shape.
+        a: f64,
+        /// Second shape.
+        b: f64,
+    },
+}
+
+impl Prior {
+    /// The value at coordinate `at`.
+    pub fn value(&self, at: f64) -> f64 {
+        match *self {
+            Self::Normal { .. } => at,
+            Self::LogNormal { .. } => at.exp(),
+            Self::HalfNormal { scale } => {
+                // Φ⁻¹((1 + Φ(t))/2) = −Φ⁻¹(Φ(−t)/2): the second keeps its digits far up.
+                -scale * quantile(0.5 * cdf_pdf(-at).0)
+            }
+            Self::Beta { .. } => logistic(at),
+        }
+    }
+
+    /// Change of the value per coordinate at `at`, where the value is `value`.
+    pub fn slope(&self, at: f64, value: f64) -> f64 {
+        match *self {
+            Self::Normal { .. } => 1.0,
+            Self::LogNormal { .. } => value,
+            Self::HalfNormal { scale } => {
+                let z = value / scale;
+                0.5 * scale * (0.5 * (z * z - at * at)).exp()
+            }
+            Self::Beta { .. } => value * (1.0 - value),
+        }
+    }
+
+    /// Log density of the coordinate but for a constant, and its slope.
+    pub fn ln_density(&self, at: f64) -> (f64, f64) {
+        match *self {
+            Self::Normal { mean, sd } => normal_ln_density(at, mean, sd),
+            Self::LogNormal { median, ln_sigma } => normal_ln_density(at, median.ln(), ln_sigma),
+            Self::HalfNormal { .. } => (-0.5 * at * at, -at),
+            Self::Beta { a, b } => {
+                // ln p = −ln(1 + e^−t), ln(1 − p) = −ln(1 + e^t); the Jacobian adds one to each shape.
+                let p = logistic(at);
+                (-a * softplus(-at) - b * softplus(at), a * (1.0 - p) - b * p)
+            }
+        }
+    }
+
+    /// Curvature of −log density at `at`.
+    pub fn curvature(&self, at: f64) -> f64 {
+        match *self {
+            Self::Normal { sd, .. } => 1.0 / (sd * sd),
+            Self::LogNormal { ln_sigma, .. } => 1.0 / (ln_sigma * ln_sigma),
+            Self::HalfNormal { .. } => 1.0,
+            Self::Beta { a, b } => {
+                let p = logistic(at);
+                (a + b) * p * (1.0 - p)
+            }
+        }
+    }
+
+    /// Where to start from: the prior's middle.
+    pub fn middle(&self) -> f64 {
+        match *self {
+            Self::Normal { mean, .. } => mean,
+            Self::LogNormal { median, .. } => median.ln(),
+            Self::HalfNormal { .. } => 0.0,
+            Self::Beta { a, b } => (a / b).ln(),
+        }
+    }
+
+    /// A draw of the coordinate.
+    pub fn draw(&self, rng: &mut ChaCha8Rng) -> f64 {
+        let mut normal = || -> f64 { StandardNormal.sample(rng) };
+        match *self {
+            Self::Normal { mean, sd } => mean + sd * normal(),
+            Self::LogNormal { median, ln_sigma } => median.ln() + ln_sigma * normal(),
+            Self::HalfNormal { .. } => normal(),
+            Self::Beta { a, b } => {
+                let p: f64 = Beta::new(a, b).map_or(a / (a + b), |d| d.sample(rng));
+                let p = p.clamp(1e-12, 1.0 - 1e-12);
+                (p / (1.0 - p)).ln()
+            }
+        }
+    }
+}
+
+fn normal_ln_density(at: f64, mean: f64, sd: f64) -> (f64, f64) {
+    let z = (at - mean) / sd;
+    (-0.5 * z * z, -z / sd)
+}
+
+pub(super) fn logistic(at: f64) -> f64 {
+    1.0 / (1.0 + (-at).exp())
+}
+
+fn softplus(at: f64) -> f64 {
+    at.max(0.0) + (-at.abs()).exp().ln_1p()
+}
+
+/// Places of the numbers that a studio has one of, counted from [`Unknowns::globals`].
+#[allow(
+    missing_docs,
+    reason = "each is named for the field of Params that it becomes"
+)]
+pub mod global {
+    pub const LN_BRUSH: usize = 0;
+    pub const LN_DIP: usize = 1;
+    pub const LN_SPRAY: usize = 2;
+    pub const CARRY: usize = 3;
+    pub const LN_RETENTION: usize = 4;
+    pub const MIXING: usize = 5;
+    pub const THINNING: usize = 6;
+    pub const ANEW: usize = 7;
+    pub const NOISE: usize = 8;
+    pub const PLACE: usize = 9;
+    pub const COAT: usize = 10;
+    pub const OUTLIER: usize = 11;
+    pub const STUCK: usize = 12;
+    pub const WHOLE_MM: usize = 13;
+    pub const OPINION_WRONG: usize = 14;
+    pub const LOOK_SHARE: usize = 15;
+    pub const LOOK_SIGMA: usize = 16;
+    pub const CRISP_CUT: usize = 17;
+    pub const BURIED_GAP: usize = 18;
+    pub const TEXTURE_SIGMA: usize = 19;
+    pub const COUNT: usize = 20;
+}
+
+/// What of a studio has an unknown of its own in the list.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Used {
+    /// Firings with entries, rising.
+    pub firings: Vec<usize>,
+    /// Pairs that meet, `(a, b)` with `a < b`, rising.
+    pub pairs: Vec<(usize, usize)>,
+    /// Shelves with entries, `(kiln, shelf)`, rising.
+    pub shelves: Vec<(usize, u8)>,
+    /// Glazes with a look as the top layer, rising.
+    pub looks: Vec<usize>,
+}
+
+/// The list of a studio's unknowns. Firings come first: no entry has two, so their part of the precision matrix is diagonal.
+#[derive(Clone, Debug)]
+pub struct Unknowns {
+    /// Prior of each coordinate; a glaze's says what holds if the studio's opinion of it is right.
+    pub priors: Vec<Prior>,
+    /// For each glaze, whether the studio has an opinion of it, which could be wrong.
+    pub opinion: Vec<bool>,
+    /// What has an unknown of its own.
+    pub used: Used,
+    /// Names of the numbers for [`Params`].
+    pub keys: Arc<Keys>,
+    firing_sd: Vec<f64>,
+    firings: usize,
+    hands: usize,
+    glazes: usize,
+}
+
+impl Unknowns {
+    /// The unknowns of a studio of which `used` stands in the log.
+    pub fn new(studio: &Studio, used: Used) -> Self {
+        let mut kilns: Vec<&str> = Vec::new();
+        let kiln_of_firing = studio
+            .firings
+            .iter()
+            .map(|f| {
+                kilns.iter().position(|k| *k == f.kiln).unwrap_or_else(|| {
+                    kilns.push(&f.kiln);
+                    kilns.len() - 1
+                })
+            })
+            .collect();
+        let keys = Keys {
+            pairs: used.pairs.clone(),
+            kiln_of_firing,
+            shelves: used.shelves.clone(),
+        };
+        let mut priors = Vec::new();
+        let firing_sd: Vec<f64> = studio
+            .firings
+            .iter()
+            .map(|f| priors::firing_sd_decades(f.schedule.is_some()))
+            .collect();
+        priors.extend(used.firings.iter().map(|f| Prior::Normal {
+            mean: 0.0,
+            sd: firing_sd[*f],
+        }));
+        let mut opinion = Vec::new();
+        for glaze in &studio.glazes {
+            let (mean, sd) = priors::opinion(glaze.kind);
+            priors.push(Prior::Normal { mean, sd });
+            opinion.push(glaze.kind != GlazeKind::NotKnown);
+        }
+        for _ in &studio.hands {
+            priors.push(Prior::Normal {
+                mean: 0.0,
+                sd: laydown::PERSON_LN_SIGMA,
+            });
+        }
+        priors.extend(global_priors());
+        for _ in &used.pairs {
+            priors.push(Prior::Normal {
+                mean: melt::PAIR_MEAN_DECADES,
+                sd: melt::PAIR_SD_DECADES,
+            });
+            priors.push(Prior::Normal {
+                mean: 0.0,
+                sd: melt::PAIR_ORDER_SD_DECADES,
+            });
+        }
+        priors.extend(used.shelves.iter().map(|_| Prior::Normal {
+            mean: 0.0,
+            sd: priors::shelf_sd_decades(),
+        }));
+        for _ in &used.looks {
+            let (median, sd) = priors::LOOK_MIDDLE_M;
+            priors.push(Prior::Normal {
+                mean: median.ln(),
+                sd,
+            });
+            let (median, ln_sigma) = priors::LOOK_HALF_WIDTH;
+            priors.push(Prior::LogNormal { median, ln_sigma });
+        }
+        Self {
+            firing_sd,
+            firings: used.firings.len(),
+            hands: studio.hands.len(),
+            glazes: studio.glazes.len(),
+            priors,
+            opinion,
+            used,
+            keys: Arc::new(keys),
+        }
+    }
+
+    /// How many coordinates there are.
+    pub fn len(&self) -> usize {
+        self.priors.len()
+    }
+
+    /// Never: there are always the studio's own numbers.
+    pub fn is_empty(&self) -> bool {
+        self.priors.is_empty()
+    }
+
+    /// How many of the first coordinates never meet one another in an entry: the firings.
+    pub fn separate(&self) -> usize {
+        self.firings
+    }
+
+    /// Place of a firing, an index into the studio's firings, if it stands in the log.
+    pub fn firing(&self, firing: usize) -> Option<usize> {
+        self.used.firings.binary_search(&firing).ok()
+    }
+
+    /// Place of a glaze.
+    pub fn glaze(&self, glaze: usize) -> usize {
+        self.firings + glaze
+    }
+
+    /// Place of a hand.
+    pub fn hand(&self, hand: usize) -> usize {
+        self.firings + self.glazes + hand
+    }
+
+    /// Place of the first of the studio's own numbers; see [`global`].
+    pub fn globals(&self) -> usize {
+        self.firings + self.glazes + self.hands
+    }
+
+    /// Place of a pair's symmetric part, its order part right after, by its number in [`Used::pairs`].
+    pub fn pair(&self, pair: usize) -> usize {
+        self.globals() + global::COUNT + 2 * pair
+    }
+
+    /// Place of a shelf by its number in [`Used::shelves`].
+    pub fn shelf(&self, shelf: usize) -> usize {
+        self.pair(self.used.pairs.len()) + shelf
+    }
+
+    /// Place of a look's middle, its half width right after, by its number in [`Used::looks`].
+    pub fn look(&self, look: usize) -> usize {
+        self.shelf(self.used.shelves.len()) + 2 * look
+    }
+
+    /// A point drawn from the priors.
+    pub fn draw(&self, rng: &mut ChaCha8Rng) -> Vec<f64> {
+        let mut point: Vec<f64> = self.priors.iter().map(|p| p.draw(rng)).collect();
+        let wrong = logistic(point[self.globals() + global::OPINION_WRONG]);
+        for (glaze, opinion) in self.opinion.iter().enumerate() {
+            if *opinion && rng.random::<f64>() < wrong {
+                point[self.glaze(glaze)] = wrong_opinion().draw(rng);
+            }
+        }
+        point
+    }
+
+    /// The point as the numbers that the physics is run with; what has no coordinate is made up from `seed` by its prior.
+    pub fn params(&self, point: &[f64], seed: u64) -> Params {
+        let own = &point[self.globals()..self.globals() + global::COUNT];
+        let value = |which: usize| self.priors[self.globals() + which].value(own[which]);
+        let made_up = Params::made_up_of(seed);
+        let brush = own[global::LN_BRUSH];
+        let mut look = vec![None; self.glazes];
+        for (number, glaze) in self.used.looks.iter().enumerate() {
+            let (middle, half) = (point[self.look(number)], point[self.look(number) + 1].exp());
+            look[*glaze] = Some(LookCuts {
+                ln_low_m: middle - half,
+                ln_high_m: middle + half,
+            });
+        }
+        let crisp_cut = own[global::CRISP_CUT];
+        let firing = (0..self.keys.kiln_of_firing.len()).map(|f| match self.firing(f) {
+            Some(place) => point[place],
+            None => self.firing_sd[f] * made_up([4, f as u64, 0]),
+        });
+        Params {
+            seed,
+            log10_phi: (0..self.glazes).map(|g| point[self.glaze(g)]).collect(),
+            pairs: (0..self.used.pairs.len())
+                .map(|p| PairShift {
+                    symmetric: point[self.pair(p)],
+                    order: point[self.pair(p) + 1],
+                })
+                .collect(),
+            ln_method: [brush, own[global::LN_DIP], own[global::LN_SPRAY]],
+            ln_laydown: (0..self.hands)
+                .map(|h| brush + point[self.hand(h)])
+                .collect(),
+            ln_laydown_anyone: brush + laydown::PERSON_LN_SIGMA * made_up([5, 0, 0]),
+            carry: value(global::CARRY),
+            firing: firing.collect(),
+            firing_any: priors::firing_sd_decades(true) * made_up([4, u64::MAX, 0]),
+            shelf: (0..self.used.shelves.len())
+                .map(|s| point[self.shelf(s)])
+                .collect(),
+            retention_m2: value(global::LN_RETENTION),
+            mixing: value(global::MIXING),
+            thinning_per_coat: value(global::THINNING).min(0.95),
+            thinning_anew: value(global::ANEW),
+            noise_decades: value(global::NOISE),
+            place_ln_sigma: value(global::PLACE),
+            coat_ln_sigma: value(global::COAT),
+            outlier_share: value(global::OUTLIER),
+            stuck_by_word: value(global::STUCK),
+            whole_mm: value(global::WHOLE_MM),
+            opinion_wrong: value(global::OPINION_WRONG),
+            look,
+            look_share: value(global::LOOK_SHARE),
+            look_sigma: value(global::LOOK_SIGMA),
+            crisp_over: (-crisp_cut.exp()).exp(),
+            buried_under: (-(crisp_cut + value(global::BURIED_GAP)).exp()).exp(),
+            texture_sigma: value(global::TEXTURE_SIGMA),
+            keys: Arc::clone(&self.keys),
+        }
+    }
+}
+
+/// Prior of a glaze's log10 Phi where the studio's opinion of it is wrong.
+pub fn wrong_opinion() -> Prior {
+    Prior::Normal {
+        mean: priors::opinion(GlazeKind::NotKnown).0,
+        sd: priors::OPINION_WRONG_SD_DECADES,
+    }
+}
+
+fn global_priors() -> [Prior; global::COUNT] {
+    let beta = |(a, b): (f64, f64)| Prior::Beta { a, b };
+    let log_normal = |(median, ln_sigma): (f64, f64)| Prior::LogNormal { median, ln_sigma };
+    let normal = |(mean, sd): (f64, f64)| Prior::Normal { mean, sd };
+    let mut all = [normal((0.0, 1.0)); global::COUNT];
+    all[global::LN_BRUSH] = normal((0.0, laydown::WET_LAYDOWN_LN_SIGMA));
+    all[global::LN_DIP] = normal((0.0, laydown::CAKE_K_LN_SIGMA / 2.0));
+    all[global::LN_SPRAY] = normal((0.0, laydown::SPRAY_LN_SIGMA));
+    all[global::CARRY] = beta(priors::CARRY_BETA);
+    all[global::LN_RETENTION] = log_normal((tile::RETENTION_M2, tile::RETENTION_LN_SIGMA));
+    all[global::MIXING] = beta(priors::MIXING_BETA);
+    all[global::THINNING] = Prior::HalfNormal {
+        scale: priors::THINNING_SCALE,
+    };
+    all[global::ANEW] = beta(priors::ANEW_BETA);
+    all[global::NOISE] = Prior::HalfNormal {
+        scale: priors::NOISE_SCALE_DECADES,
+    };
+    all[global::PLACE] = log_normal((laydown::PLACE_LN_SIGMA, priors::SPREAD_LN_SIGMA));
+    all[global::COAT] = log_normal((laydown::COAT_LN_SIGMA, priors::SPREAD_LN_SIGMA));
+    all[global::OUTLIER] = beta(priors::OUTLIER_BETA);
+    all[global::STUCK] = beta(priors::STUCK_BETA);
+    all[global::WHOLE_MM] = beta(priors::WHOLE_MM_BETA);
+    all[global::OPINION_WRONG] = beta(priors::OPINION_WRONG_BETA);
+    all[global::LOOK_SHARE] = normal(priors::LOOK_SHARE);
+    all[global::LOOK_SIGMA] = log_normal(priors::LOOK_SIGMA);
+    all[global::CRISP_CUT] = normal(priors::CRISP_CUT);
+    all[global::BURIED_GAP] = log_normal(priors::BURIED_GAP);
+    all[global::TEXTURE_SIGMA] = log_normal(priors::TEXTURE_SIGMA);
+    all
+}
