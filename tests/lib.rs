@@ -1,1 +1,16 @@
 //! Checks of the core against what stands outside it.
+
+/// Fails unless `got` lies within `tolerance` (absolute) of `want`.
+#[track_caller]
+pub fn assert_near(got: f64, want: f64, tolerance: f64) {
+    assert!(
+        (got - want).abs() <= tolerance,
+        "got {got}, want {want} within {tolerance}"
+    );
+}
+
+/// Fails unless `got` lies within `relative` of `want`, as a share of `want`.
+#[track_caller]
+pub fn assert_ratio(got: f64, want: f64, relative: f64) {
+    assert_near(got, want, relative * want.abs());
+}

@@ -1,1 +1,8 @@
 //! Checks against published values, each with its source beside it.
+
+mod composition;
+mod firing;
+mod laydown;
+mod melt;
+mod slurry;
+mod tile;

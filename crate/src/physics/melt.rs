@@ -75,12 +75,16 @@ pub fn separate_log10_phi(melt_m: &[f64], log10_phi: &[f64]) -> f64 {
     let mut cube = 1.0;
     let mut sum = 0.0;
     for (h, m) in melt_m.iter().zip(log10_phi) {
+        // A layer of nothing has no part, however fluid it would be.
+        if *h <= 0.0 {
+            continue;
+        }
         above = (above - h * per).max(0.0);
         let next = above * above * above;
         sum += ((m - largest) * LN_10).exp() * (cube - next);
         cube = next;
     }
-    largest + sum.log10()
+    largest + sum.max(f64::MIN_POSITIVE).log10()
 }
 
 /// The most fluid of the layers that are there at all.
