@@ -3,4 +3,11 @@
 //! Takes JSON (or CSV) as people write it; gives a checked [`document::Studio`] and, for every plan or logged
 //! piece, the numbers that the forward model needs.
 
+pub mod bounds;
+pub mod check;
 pub mod document;
+pub mod error;
+pub mod file;
+pub mod json;
+pub mod place;
+pub mod walk;

@@ -1,0 +1,275 @@
+//! Checks a studio: every number and text within its bounds, every reference there, everything that must fit fits.
+//!
+//! Takes a document of any origin; gives all refusals, each with its place, up to a hundred.
+
+use super::bounds::Bounds;
+use super::document::{FORMAT, List, Studio};
+use super::error::{Cause, Refusal};
+use super::place::{Place, Step};
+use super::walk::{Fields, Need, Record, TextRule, Word};
+
+mod fits;
+mod text;
+
+/// More refusals than anybody reads.
+const MOST_REFUSALS: usize = 100;
+
+/// Checks a whole studio.
+///
+/// # Errors
+/// What is wrong, in the order of the document; never an empty list.
+pub fn check(studio: &Studio) -> Result<(), Vec<Refusal>> {
+    let mut checker = Checker {
+        index: Index::of(studio),
+        place: Place::default(),
+        refusals: Vec::new(),
+    };
+    twice(studio, &mut checker);
+    // The walk is one and the same for reading, and so takes what it could change.
+    studio.clone().walk(&mut checker);
+    if checker.refusals.is_empty() {
+        fits::studio(studio, &checker.index, &mut checker.refusals);
+    }
+    done(checker.refusals)
+}
+
+/// Checks one record that is to stand at `place` in `studio`, or has come to stand there.
+///
+/// # Errors
+/// What is wrong; never an empty list.
+pub fn check_record(
+    studio: &Studio,
+    record: &mut dyn Record,
+    place: Place,
+) -> Result<(), Vec<Refusal>> {
+    let mut checker = Checker {
+        index: Index::of(studio),
+        place,
+        refusals: Vec::new(),
+    };
+    record.walk(&mut checker);
+    done(checker.refusals)
+}
+
+fn done(refusals: Vec<Refusal>) -> Result<(), Vec<Refusal>> {
+    if refusals.is_empty() {
+        Ok(())
+    } else {
+        Err(refusals)
+    }
+}
+
+/// What is there to refer to: the identifiers of each list, sorted, each with its place in the list.
+pub(crate) struct Index<'a> {
+    ids: [Vec<(&'a str, usize)>; 8],
+}
+
+impl<'a> Index<'a> {
+    /// The index of a studio.
+    pub fn of(studio: &'a Studio) -> Self {
+        let mut ids = [
+            numbered(studio.glazes.iter().map(|record| record.id.as_str())),
+            numbered(studio.hands.iter().map(|record| record.id.as_str())),
+            numbered(studio.bodies.iter().map(|record| record.id.as_str())),
+            numbered(studio.firings.iter().map(|record| record.id.as_str())),
+            numbered(studio.forms.iter().map(|record| record.id.as_str())),
+            numbered(studio.entries.iter().map(|record| record.id.as_str())),
+            numbered(studio.weigh_ins.iter().map(|record| record.id.as_str())),
+            numbered(studio.photos.iter().map(|record| record.id.as_str())),
+        ];
+        for list in &mut ids {
+            list.sort_unstable();
+        }
+        Self { ids }
+    }
+
+    /// Where in its list a record stands; none where there is none of that name.
+    pub fn find(&self, list: List, id: &str) -> Option<usize> {
+        let ids = &self.ids[list.place()];
+        let at = ids.binary_search_by(|(known, _)| (*known).cmp(id)).ok()?;
+        ids.get(at).map(|(_, place)| *place)
+    }
+}
+
+fn numbered<'a>(ids: impl Iterator<Item = &'a str>) -> Vec<(&'a str, usize)> {
+    ids.enumerate().map(|(place, id)| (id, place)).collect()
+}
+
+/// Identifiers and codes that stand twice.
+fn twice(studio: &Studio, checker: &mut Checker<'_>) {
+    let mut found = Vec::new();
+    for (list, ids) in List::WORDS.iter().zip(&checker.index.ids) {
+        for pair in ids.windows(2) {
+            if pair[0].0 == pair[1].0 {
+                found.push((
+                    format!("{list}[{}].id", pair[1].1),
+                    pair[0].0.to_owned(),
+                    format!("{list}[{}]", pair[0].1),
+                ));
+            }
+        }
+    }
+    let mut codes: Vec<(String, usize)> = studio
+        .entries
+        .iter()
+        .enumerate()
+        .filter(|(_, entry)| !entry.code.is_empty())
+        // Pencilled by hand, upper and lower case are one.
+        .map(|(place, entry)| (entry.code.to_ascii_uppercase(), place))
+        .collect();
+    codes.sort_unstable();
+    for pair in codes.windows(2) {
+        if pair[0].0 == pair[1].0 {
+            found.push((
+                format!("entries[{}].code", pair[1].1),
+                pair[1].0.clone(),
+                format!("entries[{}]", pair[0].1),
+            ));
+        }
+    }
+    found.truncate(MOST_REFUSALS);
+    checker.refusals.extend(
+        found
+            .into_iter()
+            .map(|(place, text, first)| Refusal::new(place, Cause::Twice { text, first })),
+    );
+}
+
+/// Walks along every key and holds it against its rule.
+struct Checker<'a> {
+    index: Index<'a>,
+    place: Place,
+    refusals: Vec<Refusal>,
+}
+
+impl Checker<'_> {
+    fn refuse(&mut self, key: &str, cause: Cause) {
+        if self.refusals.len() < MOST_REFUSALS {
+            self.refusals
+                .push(Refusal::new(self.place.with(key), cause));
+        }
+    }
+
+    fn bound(&mut self, key: &str, value: f64, bounds: &'static Bounds) {
+        // Written so that what is not a number is refused too.
+        if !(value >= bounds.least && value <= bounds.most) {
+            self.refuse(key, Cause::OutOfBounds { value, bounds });
+        }
+    }
+
+    fn rule(&mut self, key: &str, value: &str, rule: TextRule) {
+        match rule {
+            TextRule::Reference(list) => {
+                if self.index.find(list, value).is_none() {
+                    let id = super::error::cut(value);
+                    self.refuse(key, Cause::NoSuchRecord { list, id });
+                }
+            }
+            TextRule::Format if value == FORMAT => {}
+            TextRule::Format => self.refuse(key, Cause::NotAStudio),
+            _ => {
+                if let Some(cause) = text::wrong(value, rule) {
+                    self.refuse(key, cause);
+                }
+            }
+        }
+    }
+}
+
+impl Fields for Checker<'_> {
+    fn text(&mut self, key: &'static str, value: &mut String, need: Need, rule: TextRule) {
+        if need == Need::Must || !value.is_empty() {
+            self.rule(key, value, rule);
+        }
+    }
+
+    fn maybe_text(&mut self, key: &'static str, value: &mut Option<String>, rule: TextRule) {
+        if let Some(value) = value {
+            self.rule(key, value, rule);
+        }
+    }
+
+    fn number(&mut self, key: &'static str, value: &mut f64, _: Need, bounds: &'static Bounds) {
+        self.bound(key, *value, bounds);
+    }
+
+    fn maybe_number(
+        &mut self,
+        key: &'static str,
+        value: &mut Option<f64>,
+        bounds: &'static Bounds,
+    ) {
+        if let Some(value) = *value {
+            self.bound(key, value, bounds);
+        }
+    }
+
+    fn whole(&mut self, key: &'static str, value: &mut u64, _: Need, bounds: &'static Bounds) {
+        self.bound(key, *value as f64, bounds);
+    }
+
+    fn maybe_whole(&mut self, key: &'static str, value: &mut Option<u64>, bounds: &'static Bounds) {
+        if let Some(value) = *value {
+            self.bound(key, value as f64, bounds);
+        }
+    }
+
+    fn flag(&mut self, _: &'static str, _: &mut bool) {}
+
+    fn word(
+        &mut self,
+        _: &'static str,
+        _: &mut usize,
+        _: Option<usize>,
+        _: &'static [&'static str],
+    ) {
+    }
+
+    fn maybe_word(&mut self, _: &'static str, _: &mut Option<usize>, _: &'static [&'static str]) {}
+
+    fn open(&mut self, key: &'static str, present: bool, _: bool) -> bool {
+        if present {
+            self.place.enter(Step::Key(key));
+        }
+        present
+    }
+
+    fn open_list(
+        &mut self,
+        key: &'static str,
+        length: usize,
+        least: usize,
+        most: usize,
+        _: bool,
+    ) -> usize {
+        self.place.enter(Step::Key(key));
+        if length > most {
+            self.refuse(
+                "",
+                Cause::TooMany {
+                    count: length,
+                    limit: most,
+                },
+            );
+        }
+        if length < least {
+            self.refuse(
+                "",
+                Cause::TooFew {
+                    count: length,
+                    least,
+                },
+            );
+        }
+        length
+    }
+
+    fn open_item(&mut self, index: usize) -> bool {
+        self.place.enter(Step::Item(index));
+        true
+    }
+
+    fn close(&mut self) {
+        self.place.leave();
+    }
+}

@@ -1,0 +1,421 @@
+//! What must fit together: measures of one form, glaze and wall, a word and its interval.
+//!
+//! Takes a studio whose numbers and references are within their bounds; adds what does not fit.
+
+use super::{Index, MOST_REFUSALS};
+use crate::physics::laydown::{DIP_SOLIDS_LIMIT, PACKING};
+use crate::physics::slurry;
+use crate::studio::bounds;
+use crate::studio::document::{
+    Edge, Entry, Firing, FiringState, Form, Glaze, How, Layer, List, Run, RunWord, Schedule,
+    Settings, Shape, Studio,
+};
+use crate::studio::error::{Cause, Contradiction, Misfit, Refusal};
+
+/// Adds what does not fit in a whole studio.
+pub fn studio(studio: &Studio, index: &Index<'_>, refusals: &mut Vec<Refusal>) {
+    settings(&studio.settings, refusals);
+    for (at, one) in studio.glazes.iter().enumerate() {
+        glaze(one, &format!("glazes[{at}]"), refusals);
+    }
+    for (at, one) in studio.firings.iter().enumerate() {
+        firing(one, &format!("firings[{at}]"), refusals);
+    }
+    for (at, one) in studio.forms.iter().enumerate() {
+        form(one, &format!("forms[{at}]"), refusals);
+    }
+    for (at, one) in studio.weigh_ins.iter().enumerate() {
+        let glaze = index
+            .find(List::Glazes, &one.glaze)
+            .and_then(|place| studio.glazes.get(place));
+        if let Some(glaze) = glaze {
+            dip(
+                &one.how,
+                one.sg,
+                glaze,
+                &format!("weigh_ins[{at}].sg"),
+                refusals,
+            );
+        }
+    }
+    for (at, one) in studio.entries.iter().enumerate() {
+        if refusals.len() >= MOST_REFUSALS {
+            return;
+        }
+        entry(studio, index, one, &format!("entries[{at}]"), refusals);
+    }
+}
+
+fn misfit(place: String, value: f64, limit: f64, unit: &'static str, misfit: Misfit) -> Refusal {
+    Refusal::new(
+        place,
+        Cause::DoesNotFit {
+            value,
+            limit,
+            unit,
+            misfit,
+        },
+    )
+}
+
+fn contradiction(place: String, which: Contradiction) -> Refusal {
+    Refusal::new(place, Cause::Contradiction(which))
+}
+
+/// Adds what does not fit in the settings.
+pub fn settings(settings: &Settings, refusals: &mut Vec<Refusal>) {
+    let (holds, runs_off) = (settings.holds_up_to, settings.runs_off_from);
+    if runs_off <= holds {
+        refusals.push(misfit(
+            "settings.runs_off_from".into(),
+            runs_off,
+            holds,
+            "",
+            Misfit::VerdictLines,
+        ));
+    }
+}
+
+/// Adds what does not fit in a glaze.
+pub fn glaze(glaze: &Glaze, place: &str, refusals: &mut Vec<Refusal>) {
+    if let Some(oxides) = &glaze.oxides_wt_pct {
+        let sum: f64 = oxides.clone().each().iter().map(|(_, value)| **value).sum();
+        let (place, limits) = (format!("{place}.oxides_wt_pct"), &bounds::OXIDE_SUM);
+        if sum > limits.most {
+            refusals.push(misfit(
+                place,
+                sum,
+                limits.most,
+                limits.unit,
+                Misfit::OxidesMany,
+            ));
+        } else if sum < limits.least {
+            refusals.push(misfit(
+                place,
+                sum,
+                limits.least,
+                limits.unit,
+                Misfit::OxidesFew,
+            ));
+        }
+    }
+    let points = &glaze.viscosity_points;
+    let at = format!("{place}.viscosity_points");
+    if matches!(points.len(), 1 | 2) {
+        refusals.push(contradiction(at.clone(), Contradiction::ViscosityPointsFew));
+    }
+    let mut temperatures: Vec<f64> = points.iter().map(|point| point.temperature_c).collect();
+    temperatures.sort_by(f64::total_cmp);
+    let nearest = temperatures
+        .windows(2)
+        .map(|pair| pair[1] - pair[0])
+        .fold(f64::INFINITY, f64::min);
+    if nearest < bounds::VISCOSITY_APART_C {
+        refusals.push(misfit(
+            at,
+            nearest,
+            bounds::VISCOSITY_APART_C,
+            " °C",
+            Misfit::ViscosityFlat,
+        ));
+    }
+}
+
+/// Adds what does not fit in a firing.
+pub fn firing(firing: &Firing, place: &str, refusals: &mut Vec<Refusal>) {
+    if let Some(Schedule::Segments { segments }) = &firing.schedule {
+        let peak = segments
+            .iter()
+            .map(|segment| segment.target_c)
+            .fold(0.0, f64::max);
+        if peak < bounds::PEAK_LEAST_C {
+            refusals.push(contradiction(
+                format!("{place}.schedule.segments"),
+                Contradiction::NeverHot,
+            ));
+        }
+    }
+}
+
+/// Adds what does not fit in a form.
+pub fn form(form: &Form, place: &str, refusals: &mut Vec<Refusal>) {
+    if let Some(texture) = &form.texture {
+        let at = format!("{place}.texture");
+        if texture.to_mm <= texture.from_mm {
+            let (from, to) = (texture.from_mm, texture.to_mm);
+            refusals.push(Refusal::new(
+                at.clone(),
+                Cause::EndsBeforeItStarts {
+                    from,
+                    to,
+                    unit: " mm",
+                },
+            ));
+        }
+        let steepest = bounds::TEXTURE_STEEPEST * texture.repeat_mm;
+        if texture.depth_mm > steepest {
+            refusals.push(misfit(
+                format!("{at}.depth_mm"),
+                texture.depth_mm,
+                steepest,
+                " mm",
+                Misfit::TextureSteep,
+            ));
+        }
+    }
+    let shape = format!("{place}.shape");
+    let mut narrow = |key: &str, value: f64, limit: f64, what: Misfit, wrong: bool| {
+        if wrong {
+            refusals.push(misfit(format!("{shape}.{key}"), value, limit, " mm", what));
+        }
+    };
+    match &form.shape {
+        Shape::Jar {
+            rim_diameter_mm: rim,
+            belly_diameter_mm: belly,
+            foot_diameter_mm: foot,
+            ..
+        } => {
+            let widest = rim.max(*foot);
+            narrow(
+                "belly_diameter_mm",
+                *belly,
+                widest,
+                Misfit::BellyNarrow,
+                *belly < widest,
+            );
+        }
+        Shape::Vase {
+            rim_diameter_mm: rim,
+            neck_diameter_mm: neck,
+            belly_diameter_mm: belly,
+            foot_diameter_mm: foot,
+            ..
+        } => {
+            narrow(
+                "belly_diameter_mm",
+                *belly,
+                *foot,
+                Misfit::BellyNarrow,
+                belly < foot,
+            );
+            let widest = rim.min(*belly);
+            narrow(
+                "neck_diameter_mm",
+                *neck,
+                widest,
+                Misfit::NeckWide,
+                *neck > widest,
+            );
+        }
+        Shape::Bowl {
+            rim_diameter_mm: rim,
+            foot_diameter_mm: foot,
+            ..
+        }
+        | Shape::Plate {
+            rim_diameter_mm: rim,
+            foot_diameter_mm: foot,
+            ..
+        } => {
+            narrow(
+                "foot_diameter_mm",
+                *foot,
+                *rim,
+                Misfit::FootWide,
+                foot > rim,
+            );
+        }
+        Shape::Mug { .. } | Shape::Tile { .. } | Shape::Points { .. } => {}
+    }
+}
+
+/// A slurry that no dip's law reaches any more.
+fn dip(how: &How, sg: Option<f64>, glaze: &Glaze, place: &str, refusals: &mut Vec<Refusal>) {
+    if let How::Dip { .. } = how {
+        let value = sg.unwrap_or(glaze.usual_sg);
+        let dry = glaze.dry_density.unwrap_or(slurry::DRY_DENSITY);
+        // Half of what is left to the law's own limit, so that no draw of the spread falls beyond it.
+        let limit = 1.0 + 0.9 * DIP_SOLIDS_LIMIT * PACKING * (dry - 1.0);
+        if value > limit {
+            refusals.push(misfit(place.into(), value, limit, "", Misfit::SlurryThick));
+        }
+    }
+}
+
+/// Adds what does not fit in an entry whose references are there.
+pub fn entry(
+    studio: &Studio,
+    index: &Index<'_>,
+    entry: &Entry,
+    place: &str,
+    refusals: &mut Vec<Refusal>,
+) {
+    let Some(form) = index
+        .find(List::Forms, &entry.form)
+        .and_then(|at| studio.forms.get(at))
+    else {
+        return;
+    };
+    let tile = match form.shape {
+        Shape::Tile { length_mm, .. } => Some(length_mm),
+        _ => None,
+    };
+    if tile.is_some() && entry.diameter_mm.is_some() {
+        refusals.push(contradiction(
+            format!("{place}.diameter_mm"),
+            Contradiction::TileWithDiameter,
+        ));
+    }
+    if tile.is_none() && entry.slope_deg.is_some() {
+        refusals.push(contradiction(
+            format!("{place}.slope_deg"),
+            Contradiction::PotWithSlope,
+        ));
+    }
+    for (at, one) in entry.layers.iter().enumerate() {
+        let glaze = index
+            .find(List::Glazes, &one.glaze)
+            .and_then(|at| studio.glazes.get(at));
+        layer(one, glaze, tile, &format!("{place}.layers[{at}]"), refusals);
+    }
+    if let Some(outcome) = &entry.outcome {
+        let at = format!("{place}.outcome");
+        if let Some(run) = outcome.run {
+            word(run, &at, refusals);
+        }
+        if outcome.texture.is_some() && form.texture.is_none() {
+            refusals.push(contradiction(
+                format!("{at}.texture"),
+                Contradiction::TextureWithoutTexture,
+            ));
+        }
+        if outcome.edge == Edge::OntoGlaze && outcome.run.is_some() && !ends_on_glaze(&entry.layers)
+        {
+            refusals.push(contradiction(
+                format!("{at}.edge"),
+                Contradiction::EdgeWithoutGlaze,
+            ));
+        }
+        let firing = entry
+            .firing
+            .as_ref()
+            .and_then(|id| index.find(List::Firings, id));
+        if firing
+            .and_then(|at| studio.firings.get(at))
+            .is_some_and(|firing| firing.state == FiringState::Planned)
+        {
+            refusals.push(contradiction(at, Contradiction::OutcomeBeforeFiring));
+        }
+    }
+}
+
+fn layer(
+    layer: &Layer,
+    glaze: Option<&Glaze>,
+    tile: Option<f64>,
+    place: &str,
+    refusals: &mut Vec<Refusal>,
+) {
+    let zone = &layer.zone;
+    let at = format!("{place}.zone");
+    if zone.to_mm < zone.from_mm + bounds::ZONE_LEAST_MM {
+        let (from, to) = (zone.from_mm, zone.to_mm);
+        refusals.push(Refusal::new(
+            at.clone(),
+            Cause::EndsBeforeItStarts {
+                from,
+                to,
+                unit: " mm",
+            },
+        ));
+    }
+    if let Some(length) = tile {
+        if zone.to_mm > length {
+            refusals.push(misfit(
+                format!("{at}.to_mm"),
+                zone.to_mm,
+                length,
+                " mm",
+                Misfit::BelowTheFoot,
+            ));
+        }
+        if zone.over_rim {
+            refusals.push(contradiction(
+                format!("{at}.over_rim"),
+                Contradiction::TileWithRim,
+            ));
+        }
+    }
+    if zone.over_rim && zone.from_mm > 0.0 {
+        refusals.push(contradiction(
+            format!("{at}.from_mm"),
+            Contradiction::OverRimStartsLower,
+        ));
+    }
+    if !zone.over_rim && zone.inside_mm > 0.0 {
+        refusals.push(contradiction(
+            format!("{at}.inside_mm"),
+            Contradiction::InsideWithoutRim,
+        ));
+    }
+    if let Some(glaze) = glaze {
+        dip(
+            &layer.how,
+            layer.sg,
+            glaze,
+            &format!("{place}.sg"),
+            refusals,
+        );
+    }
+}
+
+/// A word needs the millimetres it stands for, but for the two that the bare wall below already says.
+fn word(run: Run, place: &str, refusals: &mut Vec<Refusal>) {
+    let Run::Word {
+        word,
+        least_mm,
+        most_mm,
+    } = run
+    else {
+        return;
+    };
+    let at = format!("{place}.run");
+    match (least_mm, most_mm) {
+        (None, None) if !matches!(word, RunWord::RanOffTheEnd | RunWord::ReachedTheFoot) => {
+            refusals.push(contradiction(at, Contradiction::WordWithoutInterval));
+        }
+        (Some(from), Some(to)) if to < from + bounds::WORD_WIDTH_MM => {
+            refusals.push(Refusal::new(
+                at,
+                Cause::EndsBeforeItStarts {
+                    from,
+                    to,
+                    unit: " mm",
+                },
+            ));
+        }
+        (None, Some(to)) if to < bounds::WORD_WIDTH_MM => {
+            refusals.push(Refusal::new(
+                at,
+                Cause::EndsBeforeItStarts {
+                    from: 0.0,
+                    to,
+                    unit: " mm",
+                },
+            ));
+        }
+        _ => {}
+    }
+}
+
+/// Whether the last layer's lower edge lies on a layer that went on before it.
+fn ends_on_glaze(layers: &[Layer]) -> bool {
+    let Some((top, below)) = layers.split_last() else {
+        return false;
+    };
+    let edge = top.zone.to_mm;
+    below
+        .iter()
+        .any(|layer| layer.zone.from_mm < edge && edge < layer.zone.to_mm)
+}

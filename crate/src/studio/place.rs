@@ -1,0 +1,54 @@
+//! A place in the document, as it is walked: `entries[12].layers[1].sg`.
+//!
+//! Takes steps in and out; gives the words of the place.
+
+use std::fmt::Write;
+
+/// One step.
+#[derive(Clone, Copy, Debug)]
+pub enum Step {
+    /// Into a key.
+    Key(&'static str),
+    /// Into an item of a list, from 0.
+    Item(usize),
+}
+
+/// Where a walk stands.
+#[derive(Clone, Debug, Default)]
+pub struct Place(Vec<Step>);
+
+impl Place {
+    /// A step in.
+    pub fn enter(&mut self, step: Step) {
+        self.0.push(step);
+    }
+
+    /// A step out.
+    pub fn leave(&mut self) {
+        self.0.pop();
+    }
+
+    /// The words, with one key more unless it is empty.
+    pub fn with(&self, key: &str) -> String {
+        let mut words = String::new();
+        for step in &self.0 {
+            match step {
+                Step::Key(key) => {
+                    if !words.is_empty() {
+                        words.push('.');
+                    }
+                    words.push_str(key);
+                }
+                // Writing to a String cannot fail.
+                Step::Item(index) => _ = write!(words, "[{index}]"),
+            }
+        }
+        if !key.is_empty() {
+            if !words.is_empty() {
+                words.push('.');
+            }
+            words.push_str(key);
+        }
+        words
+    }
+}
