@@ -344,7 +344,7 @@ fn words(cause: &Cause) -> (String, String) {
             )
         }
         Cause::FileTooLong { bytes, limit } => (
-            format!("The file has {} MB; up to {} MB are read.", (bytes + 999_999) / 1_000_000, limit / 1_000_000),
+            format!("The file has {} MB; up to {} MB are read.", bytes.div_ceil(1_000_000), limit / 1_000_000),
             "Save fewer photographs with it, or split the log by year.".into(),
         ),
         Cause::NotAStudio => (

@@ -154,7 +154,7 @@ fn is_base64(text: &str) -> bool {
     let bytes = text.as_bytes();
     let padding = bytes.iter().rev().take_while(|byte| **byte == b'=').count();
     !bytes.is_empty()
-        && bytes.len() % 4 == 0
+        && bytes.len().is_multiple_of(4)
         && padding <= 2
         && bytes[..bytes.len() - padding]
             .iter()
