@@ -10,4 +10,5 @@ pub mod error;
 pub mod file;
 pub mod json;
 pub mod place;
+pub mod reading;
 pub mod walk;
