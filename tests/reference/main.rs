@@ -1,6 +1,7 @@
 //! Checks against published values, each with its source beside it.
 
 mod composition;
+mod film_piece;
 mod firing;
 mod laydown;
 mod melt;

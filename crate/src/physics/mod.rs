@@ -8,6 +8,7 @@ pub mod error;
 pub mod firing;
 pub mod laydown;
 pub mod melt;
+pub mod piece;
 pub mod slurry;
 pub mod tile;
 

@@ -9,6 +9,7 @@ pub mod document;
 pub mod error;
 pub mod file;
 pub mod json;
+pub mod outline;
 pub mod place;
 pub mod reading;
 pub mod walk;

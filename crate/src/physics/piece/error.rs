@@ -1,0 +1,123 @@
+//! What can be wrong with a piece.
+//!
+//! Takes nothing; data with each kind of refusal, and its words for a potter.
+
+use std::fmt;
+
+/// Why a profile cannot be made.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PieceError {
+    /// A measure lies outside what can be made, or does not fit the others.
+    Measure {
+        /// Which measure.
+        what: &'static str,
+        /// Its value, m.
+        value_m: f64,
+        /// At least, m.
+        least_m: f64,
+        /// At most, m.
+        most_m: f64,
+    },
+    /// An angle lies outside what can be made.
+    Angle {
+        /// Which angle.
+        what: &'static str,
+        /// Its value, degrees.
+        value_deg: f64,
+        /// At least, degrees.
+        least_deg: f64,
+        /// At most, degrees.
+        most_deg: f64,
+    },
+    /// The profile bends more tightly than [`super::LEAST_RADIUS_M`].
+    TooTight {
+        /// Arc length from the profile's start, m.
+        s_m: f64,
+        /// Height of the place, m.
+        z_m: f64,
+        /// Radius there, m.
+        radius_m: f64,
+    },
+    /// The inside and the outside do not leave a wall between them.
+    NoRoomInside {
+        /// Height of the place, m.
+        z_m: f64,
+    },
+    /// The profile crosses its axis.
+    CrossesAxis {
+        /// Arc length from the profile's start, m.
+        s_m: f64,
+    },
+    /// Too few or too many points or pieces.
+    Count {
+        /// Of what.
+        what: &'static str,
+        /// How many there are.
+        count: usize,
+        /// At least.
+        least: usize,
+        /// At most.
+        most: usize,
+    },
+}
+
+impl fmt::Display for PieceError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match *self {
+            Self::Measure {
+                what,
+                value_m,
+                least_m,
+                most_m,
+            } => write!(
+                f,
+                "{what} is {:.1} mm; with the other measures it must lie between {:.1} and {:.1} mm.",
+                value_m * 1e3,
+                least_m * 1e3,
+                most_m * 1e3
+            ),
+            Self::Angle {
+                what,
+                value_deg,
+                least_deg,
+                most_deg,
+            } => {
+                write!(
+                    f,
+                    "{what} is {value_deg:.1}°; it must lie between {least_deg:.1}° and {most_deg:.1}°."
+                )
+            }
+            Self::TooTight { s_m, z_m, radius_m } => write!(
+                f,
+                "the profile bends with a radius of {:.2} mm, {:.1} mm from its start ({:.1} mm above the shelf); \
+                 glaze needs at least 0.5 mm: move the points apart, or make the wall thinner there.",
+                radius_m * 1e3,
+                s_m * 1e3,
+                z_m * 1e3
+            ),
+            Self::NoRoomInside { z_m } => write!(
+                f,
+                "the wall leaves no room inside, {:.1} mm above the shelf: make the wall thinner or the form wider.",
+                z_m * 1e3
+            ),
+            Self::CrossesAxis { s_m } => write!(
+                f,
+                "the profile crosses the axis {:.1} mm from its start: every place needs a radius above zero.",
+                s_m * 1e3
+            ),
+            Self::Count {
+                what,
+                count,
+                least,
+                most,
+            } => {
+                write!(
+                    f,
+                    "there are {count} {what}; between {least} and {most} are needed."
+                )
+            }
+        }
+    }
+}
+
+impl std::error::Error for PieceError {}
