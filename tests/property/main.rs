@@ -1,3 +1,5 @@
 //! Properties that hold for every input.
 
 mod studio;
+
+mod physics;

@@ -72,6 +72,12 @@ pub fn effective_coats(coats_before: f64, coats: f64, thinning_per_coat: f64) ->
     (coats_before * ln_keep).exp() * (-(coats * ln_keep).exp_m1()) / thinning_per_coat
 }
 
+/// How the dry mass of a brushed coat hangs on the bucket: d ln m/d G = 1/(G − 1).
+#[inline]
+pub fn brush_ln_per_sg(sg: f64) -> f64 {
+    1.0 / (sg - 1.0)
+}
+
 /// A dip on absorbent bisque.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DipParams {
@@ -172,6 +178,26 @@ pub fn body_water_m(wall_m: f64, body_kg_per_m3: f64, absorption: f64, glazed_si
 /// As [`cake_k_m2_per_s`]; [`PhysicsError::OutOfBounds`] for dips (1–20), seconds (0.05–600), wall (1–60 mm), body density
 /// (1000–3500), absorption (0–0.4), glazed sides (1–2), dry gap (0–1).
 pub fn dip_raw_m(dip: &DipParams) -> Result<f64, PhysicsError> {
+    Ok(dip_cake(dip)?.0)
+}
+
+/// How the dry mass of dips hangs on the bucket: d ln m/d G. It is 0 where nothing was laid down (a body that takes no water).
+///
+/// # Errors
+/// As [`dip_raw_m`].
+pub fn dip_ln_per_sg(dip: &DipParams) -> Result<f64, PhysicsError> {
+    let (raw, raw_per_r) = dip_cake(dip)?;
+    // dr/dG = −(r + 1)/(G − 1)
+    let r_per_sg = -(water_per_cake(dip.sg, dip.dry_density, dip.packing) + 1.0) / (dip.sg - 1.0);
+    Ok(if raw > 0.0 {
+        raw_per_r * r_per_sg / raw
+    } else {
+        0.0
+    })
+}
+
+/// The cake, m, and its change per unit of r.
+fn dip_cake(dip: &DipParams) -> Result<(f64, f64), PhysicsError> {
     let k = cake_k_m2_per_s(dip.cake_k_m2_per_s, dip.sg, dip.dry_density, dip.packing)?;
     within("dips", f64::from(dip.dips), 1.0, 20.0)?;
     within("seconds", dip.seconds, 0.05, 600.0)?;
@@ -187,13 +213,23 @@ pub fn dip_raw_m(dip: &DipParams) -> Result<f64, PhysicsError> {
         dip.absorption,
         dip.glazed_sides,
     );
-    let (mut raw, mut water) = (0.0, 0.0);
+    // Water in the body as a depth: a dip adds r² K t to its square, and K r is the same for every bucket.
+    let drawn = r * k * dip.seconds;
+    let (mut raw, mut raw_per_r) = (0.0, 0.0);
+    let (mut water, mut water_per_r) = (0.0, 0.0);
     for _ in 0..dip.dips {
-        let after = (water * water + r * r * k * dip.seconds).sqrt().min(cap);
+        let free = (water * water + r * drawn).sqrt();
+        let (after, after_per_r) = if free < cap {
+            (free, (water * water_per_r + drawn / 2.0) / free)
+        } else {
+            (cap, 0.0)
+        };
         raw += (after - water) / r;
+        raw_per_r += (after_per_r - water_per_r) / r - (after - water) / (r * r);
         water = after * (1.0 - dip.dry_gap);
+        water_per_r = after_per_r * (1.0 - dip.dry_gap);
     }
-    Ok(raw)
+    Ok((raw, raw_per_r))
 }
 
 /// Dry mass of dips, kg/m²: the cake of [`dip_raw_m`] at its packing.

@@ -111,6 +111,98 @@ pub fn stack_log10_phi(
     separate + mixing * (mixed_log10_phi(melt_m, log10_phi, pair) - separate)
 }
 
+/// A stack's fluidity at both ends of `mixing`; what it hangs on goes into the caller's slices.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StackSlopes {
+    /// As [`stack_log10_phi`].
+    pub log10_phi: f64,
+    /// Change per unit of `mixing`: melted together less separate, decades.
+    pub per_mixing: f64,
+}
+
+/// [`stack_log10_phi`] with its slopes, for learning.
+///
+/// `per_log10_phi[i]` becomes the change per decade of layer i's own Phi, `per_ln_h[i]` the change in decades per natural log of its thickness; both slices are of the
+/// stack's length. The change per decade of the pair shift of layers i and j is `mixing · 4 x_i x_j` ([`pair_weight`]). With a total thickness of 0 all are 0.
+pub fn stack_slopes(
+    melt_m: &[f64],
+    log10_phi: &[f64],
+    pair: &dyn Fn(usize, usize) -> f64,
+    mixing: f64,
+    per_log10_phi: &mut [f64],
+    per_ln_h: &mut [f64],
+) -> StackSlopes {
+    per_log10_phi.fill(0.0);
+    per_ln_h.fill(0.0);
+    let total: f64 = melt_m.iter().sum();
+    if total <= 0.0 {
+        return StackSlopes {
+            log10_phi: 0.0,
+            per_mixing: 0.0,
+        };
+    }
+    let per = 1.0 / total;
+    let largest = largest_present(melt_m, log10_phi);
+
+    // Separate: weights S_i³ − S_(i+1)³; a thicker layer i also lifts every S_k of the layers below it and of itself.
+    let (mut above, mut cube, mut square) = (1.0, 1.0, 1.0);
+    let (mut sum, mut lifted) = (0.0, 0.0);
+    let layers = melt_m.iter().zip(log10_phi).enumerate();
+    for (i, (h, m)) in layers.filter(|(_, (h, _))| **h > 0.0) {
+        let x = h * per;
+        let phi = ((m - largest) * LN_10).exp();
+        above = (above - x).max(0.0);
+        let (next_cube, next_square) = (above * above * above, above * above);
+        let part = phi * (cube - next_cube);
+        sum += part;
+        per_log10_phi[i] = part;
+        // Σ_(k≤i) 3 Phi_k S_k² − Σ_(k<i) 3 Phi_k S_(k+1)², in units of the total thickness.
+        per_ln_h[i] = 3.0 * x * (lifted + phi * square);
+        lifted += phi * (square - next_square);
+        (cube, square) = (next_cube, next_square);
+    }
+    let sum = sum.max(f64::MIN_POSITIVE);
+    let separate = largest + sum.log10();
+    let keep = 1.0 - mixing;
+    for (i, h) in melt_m.iter().enumerate() {
+        per_log10_phi[i] *= keep / sum;
+        per_ln_h[i] = keep / LN_10 * (per_ln_h[i] / sum - 3.0 * h * per);
+    }
+
+    // Mixed: Σ x m + Σ 4 x_i x_j d; a thicker layer takes its share from all others.
+    let (mut plain, mut pairs) = (0.0, 0.0);
+    for (j, (h, m)) in melt_m.iter().zip(log10_phi).enumerate() {
+        let x = h * per;
+        plain += x * m;
+        per_log10_phi[j] += mixing * x;
+        per_ln_h[j] += mixing * x * m;
+        for (i, below) in melt_m.iter().enumerate().take(j) {
+            let term = 4.0 * x * below * per * pair(i, j);
+            pairs += term;
+            per_ln_h[i] += mixing * term;
+            per_ln_h[j] += mixing * term;
+        }
+    }
+    for (slope, h) in per_ln_h.iter_mut().zip(melt_m) {
+        *slope -= mixing * h * per * (plain + 2.0 * pairs);
+    }
+    let per_mixing = plain + pairs - separate;
+    StackSlopes {
+        log10_phi: separate + mixing * per_mixing,
+        per_mixing,
+    }
+}
+
+/// Weight of the pair shift of layers `i` and `j` where all has melted together: `4 x_i x_j`, 0–1.
+#[inline]
+pub fn pair_weight(melt_m: &[f64], i: usize, j: usize) -> f64 {
+    let total: f64 = melt_m.iter().sum();
+    match (melt_m.get(i), melt_m.get(j)) {
+        (Some(a), Some(b)) if total > 0.0 => 4.0 * a * b / (total * total),
+        _ => 0.0,
+    }
+}
+
 /// One layer of a stack, for [`layer_fluxes`].
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct FluxLayer {

@@ -88,14 +88,15 @@ pub fn thickness_behind_front_m(band: &Band, x_m: f64, phi_per_pa: f64, rho: f64
 #[inline]
 pub fn signed_run_m(band: &Band, phi_per_pa: f64, retention_m2_vertical: f64, rho: f64) -> f64 {
     let (h, l) = (band.h0_m, band.length_m);
-    let left = h * l - band.retained_m2(retention_m2_vertical);
+    let held = band.retained_m2(retention_m2_vertical);
+    let left = h * l - held;
     if left <= 0.0 {
         return -l;
     }
     let kphi = band.k(rho) * phi_per_pa;
     let early = kphi * h * h;
     if left >= 2.0 * h * early {
-        early + left / h - l
+        early - held / h
     } else {
         (6.75 * left * left * kphi).cbrt() - l
     }

@@ -87,7 +87,14 @@ impl FiringClock {
 
     /// The moment at which `share` of the integral is spent; 0 and below is sealing over, 1 and above the end.
     pub fn at_share(&self, share: f64) -> Moment {
-        let want = share.clamp(0.0, 1.0) * self.total_s;
+        // The last legs of a long cooling add less than a double can tell, so the end is asked for by time.
+        if share >= 1.0 {
+            return Moment {
+                share: 1.0,
+                ..self.at_time(self.end_s())
+            };
+        }
+        let want = share.max(0.0) * self.total_s;
         let i = self
             .legs
             .partition_point(|(_, before)| *before <= want)
