@@ -7,3 +7,4 @@ mod laydown;
 mod melt;
 mod slurry;
 mod tile;
+mod learn_linear;

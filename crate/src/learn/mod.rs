@@ -3,11 +3,17 @@
 //! Takes a checked studio; gives a [`Posterior`]: draws for `predict`, what they say in numbers, how well they
 //! are calibrated, and which entries look like blunders. An empty log is a log: its posterior is the prior.
 
+pub mod arrow;
+pub mod diagnostics;
+pub mod linear;
+pub mod mode;
 pub mod normal;
 pub mod params;
 pub mod posterior;
 pub mod priors;
+pub mod sampler;
 mod summary;
+pub mod target;
 pub mod unknowns;
 
 pub use params::Params;

@@ -1,0 +1,97 @@
+//! The mode of a posterior by damped Gauss–Newton steps.
+//!
+//! Takes a [`Target`]; gives its mode (near enough to sample from) and the Cholesky factor of the curvature there.
+
+use super::arrow::Factor;
+use super::target::Target;
+
+/// Most steps; each costs one curvature and a few densities.
+const STEPS: usize = 40;
+/// Steps end where the step that is left is shorter than this in units of the posterior's own spread.
+const NEAR: f64 = 0.02;
+
+/// The search for a mode, one step at a time.
+#[derive(Clone, Debug)]
+pub struct ModeSearch {
+    /// The point.
+    pub at: Vec<f64>,
+    /// Log density there.
+    pub ln_density: f64,
+    gradient: Vec<f64>,
+    steps: usize,
+}
+
+/// Where the search ended.
+#[derive(Clone, Debug)]
+pub struct Mode {
+    /// The point.
+    pub at: Vec<f64>,
+    /// Factor of the curvature there.
+    pub factor: Factor,
+    /// Steps taken.
+    pub steps: usize,
+}
+
+impl ModeSearch {
+    /// Starts where the target says.
+    pub fn new(target: &dyn Target) -> Self {
+        let at = target.start();
+        let mut gradient = vec![0.0; at.len()];
+        let ln_density = target.ln_density(&at, &mut gradient);
+        Self {
+            at,
+            ln_density,
+            gradient,
+            steps: 0,
+        }
+    }
+
+    /// One step. `Some` when there is nothing left to gain.
+    pub fn step(&mut self, target: &dyn Target) -> Option<Mode> {
+        let factor = target.curvature(&self.at).factor();
+        let mut direction = self.gradient.clone();
+        factor.solve(&mut direction);
+        let gain: f64 = direction
+            .iter()
+            .zip(&self.gradient)
+            .map(|(d, g)| d * g)
+            .sum();
+        self.steps += 1;
+        if gain < NEAR * NEAR || self.steps >= STEPS || !self.search_along(target, &direction, gain)
+        {
+            return Some(Mode {
+                at: self.at.clone(),
+                factor,
+                steps: self.steps,
+            });
+        }
+        None
+    }
+
+    /// Backtracking line search by Armijo's rule, from a full step; false where no step gains.
+    fn search_along(&mut self, target: &dyn Target, direction: &[f64], gain: f64) -> bool {
+        let mut gradient = vec![0.0; direction.len()];
+        // A first step from far away must not fly off to where a cubic root or an exponential is flat.
+        let mut length =
+            (5.0 / gain.sqrt())
+                .clamp(0.02, 1.0)
+                .max(if self.steps > 3 { 0.5 } else { 0.0 });
+        for _ in 0..12 {
+            let next: Vec<f64> = self
+                .at
+                .iter()
+                .zip(direction)
+                .map(|(a, d)| a + length * d)
+                .collect();
+            let ln_density = target.ln_density(&next, &mut gradient);
+            if ln_density >= self.ln_density + 1e-4 * length * gain {
+                self.at = next;
+                self.ln_density = ln_density;
+                self.gradient = gradient;
+                return true;
+            }
+            length *= 0.4;
+        }
+        false
+    }
+}

@@ -1,0 +1,292 @@
+//! Exact draws from a posterior: Hamiltonian Monte Carlo that turns the posterior's Gaussian part exactly and is kicked by the rest only.
+//!
+//! Takes a [`Target`] and its [`Mode`]; gives draws of several chains, all seeded, one transition of all chains at a time.
+//!
+//! In coordinates whitened by the curvature at the mode the posterior is nearly a standard normal, whose flow is a
+//! rotation. Splitting that off (Shahbaba, Lan, Johnson & Neal 2014, Statistics and Computing 24, 339) leaves an
+//! error that only the non-Gaussian rest makes, so that a quarter turn of one or a few kicks is a nearly independent draw; acceptance by
+//! Metropolis's rule makes it exact.
+
+use super::mode::Mode;
+use super::target::Target;
+use rand::{RngExt, SeedableRng};
+use rand_chacha::ChaCha8Rng;
+use rand_distr::{Distribution, StandardNormal};
+use std::f64::consts::FRAC_PI_2;
+
+/// How long to sample.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Plan {
+    /// Chains, 2 or more so that they can be compared.
+    pub chains: usize,
+    /// Transitions of each chain that only tune and are thrown away.
+    pub warm_up: usize,
+    /// Draws kept of each chain.
+    pub draws: usize,
+    /// Transitions per draw kept.
+    pub thin: usize,
+    /// Seed; chain c takes the generator's stream c.
+    pub seed: u64,
+}
+
+/// One chain where it stands.
+#[derive(Clone, Debug)]
+struct Chain {
+    rng: ChaCha8Rng,
+    /// Whitened coordinates.
+    u: Vec<f64>,
+    /// Log density.
+    ln_density: f64,
+    /// Whitened gradient of the log density.
+    gradient: Vec<f64>,
+    draws: Vec<Vec<f64>>,
+}
+
+/// Sampling under way.
+#[derive(Clone, Debug)]
+pub struct Sampling {
+    plan: Plan,
+    mode: Mode,
+    /// Middle and scale of each whitened coordinate as the warm-up found them.
+    middle: Vec<f64>,
+    scale: Vec<f64>,
+    chains: Vec<Chain>,
+    /// Kicks of a quarter turn.
+    kicks: usize,
+    done: usize,
+    accepted: f64,
+    judged: usize,
+    warm: Vec<Vec<f64>>,
+    /// Densities worked out so far.
+    pub evaluations: usize,
+}
+
+/// Draws of all chains.
+#[derive(Clone, Debug)]
+pub struct Draws {
+    /// `chains[c][d]` is a point.
+    pub chains: Vec<Vec<Vec<f64>>>,
+    /// Mean chance of acceptance after the warm-up.
+    pub acceptance: f64,
+    /// Kicks of a quarter turn after the warm-up.
+    pub kicks: usize,
+    /// Densities worked out in all.
+    pub evaluations: usize,
+}
+
+/// Tuning happens this many times in the warm-up, at equal distances.
+const TUNINGS: usize = 4;
+/// Most kicks of a quarter turn.
+const MOST_KICKS: usize = 24;
+
+impl Sampling {
+    /// Starts every chain at its own draw from the Gaussian at the mode.
+    pub fn new(target: &dyn Target, mode: Mode, plan: Plan) -> Self {
+        let n = target.len();
+        let mut sampling = Self {
+            plan,
+            mode,
+            middle: vec![0.0; n],
+            scale: vec![1.0; n],
+            chains: Vec::new(),
+            kicks: 2,
+            done: 0,
+            accepted: 0.0,
+            judged: 0,
+            warm: Vec::new(),
+            evaluations: 0,
+        };
+        for c in 0..plan.chains {
+            let mut rng = ChaCha8Rng::seed_from_u64(plan.seed);
+            rng.set_stream(c as u64);
+            let mut u: Vec<f64> = (0..n).map(|_| StandardNormal.sample(&mut rng)).collect();
+            let mut gradient = vec![0.0; n];
+            let mut ln_density = sampling.ln_density(target, &u, &mut gradient);
+            // A start that the model cannot judge is drawn in towards the mode.
+            for _ in 0..40 {
+                if ln_density.is_finite() {
+                    break;
+                }
+                u.iter_mut().for_each(|u| *u *= 0.5);
+                ln_density = sampling.ln_density(target, &u, &mut gradient);
+            }
+            sampling.chains.push(Chain {
+                rng,
+                u,
+                ln_density,
+                gradient,
+                draws: Vec::new(),
+            });
+        }
+        sampling
+    }
+
+    /// Share of the work that is done, 0–1.
+    pub fn progress(&self) -> f64 {
+        self.done as f64 / self.transitions().max(1) as f64
+    }
+
+    fn transitions(&self) -> usize {
+        self.plan.warm_up + self.plan.draws * self.plan.thin
+    }
+
+    /// One transition of every chain. `Some` when all draws are made.
+    pub fn step(&mut self, target: &dyn Target) -> Option<Draws> {
+        if self.done < self.transitions() {
+            let warm = self.done < self.plan.warm_up;
+            for c in 0..self.chains.len() {
+                self.transition(target, c);
+                if warm {
+                    self.warm.push(self.chains[c].u.clone());
+                }
+            }
+            self.done += 1;
+            if warm {
+                self.tune(target);
+            } else if (self.done - self.plan.warm_up).is_multiple_of(self.plan.thin) {
+                for c in 0..self.chains.len() {
+                    let point = self.point(&self.chains[c].u);
+                    self.chains[c].draws.push(point);
+                }
+            }
+        }
+        (self.done >= self.transitions()).then(|| Draws {
+            chains: self
+                .chains
+                .iter_mut()
+                .map(|c| std::mem::take(&mut c.draws))
+                .collect(),
+            acceptance: self.accepted / self.judged.max(1) as f64,
+            kicks: self.kicks,
+            evaluations: self.evaluations,
+        })
+    }
+
+    /// The point of whitened coordinates.
+    fn point(&self, u: &[f64]) -> Vec<f64> {
+        let mut x: Vec<f64> = u
+            .iter()
+            .zip(&self.scale)
+            .zip(&self.middle)
+            .map(|((u, s), m)| m + s * u)
+            .collect();
+        self.mode.factor.unwhiten(&mut x);
+        x.iter_mut().zip(&self.mode.at).for_each(|(x, m)| *x += m);
+        x
+    }
+
+    /// Log density at whitened coordinates, its whitened gradient put into `gradient`.
+    fn ln_density(&mut self, target: &dyn Target, u: &[f64], gradient: &mut [f64]) -> f64 {
+        self.evaluations += 1;
+        let point = self.point(u);
+        let ln_density = target.ln_density(&point, gradient);
+        self.mode.factor.whiten_gradient(gradient);
+        gradient
+            .iter_mut()
+            .zip(&self.scale)
+            .for_each(|(g, s)| *g *= s);
+        ln_density
+    }
+
+    fn transition(&mut self, target: &dyn Target, c: usize) {
+        let n = self.middle.len();
+        let rng = &mut self.chains[c].rng;
+        let momentum: Vec<f64> = (0..n).map(|_| StandardNormal.sample(rng)).collect();
+        // Between 0.7 and 1.1 quarter turns: no direction then comes back to where it was again and again.
+        let turn = FRAC_PI_2 * (0.7 + 0.4 * rng.random::<f64>());
+        let threshold: f64 = rng.random();
+        let mut p = momentum;
+        let mut u = self.chains[c].u.clone();
+        let mut gradient = self.chains[c].gradient.clone();
+        let mut ln_density = self.chains[c].ln_density;
+        let before = ln_density - 0.5 * square(&p);
+        let step = turn / self.kicks as f64;
+        let (sin, cos) = step.sin_cos();
+        for _ in 0..self.kicks {
+            kick(&mut p, &u, &gradient, 0.5 * step);
+            for (u, p) in u.iter_mut().zip(p.iter_mut()) {
+                (*u, *p) = (cos * *u + sin * *p, cos * *p - sin * *u);
+            }
+            ln_density = self.ln_density(target, &u, &mut gradient);
+            if !ln_density.is_finite() {
+                break;
+            }
+            kick(&mut p, &u, &gradient, 0.5 * step);
+        }
+        let change = ln_density - 0.5 * square(&p) - before;
+        let chance = if change.is_finite() {
+            change.min(0.0).exp()
+        } else {
+            0.0
+        };
+        self.accepted += chance;
+        self.judged += 1;
+        if threshold < chance {
+            let chain = &mut self.chains[c];
+            chain.u = u;
+            chain.ln_density = ln_density;
+            chain.gradient = gradient;
+        }
+    }
+
+    /// After each part of the warm-up: more or fewer kicks by the acceptance, and, half way and at the end, middle and scale by where the chains have been.
+    fn tune(&mut self, target: &dyn Target) {
+        let part = (self.plan.warm_up / TUNINGS).max(1);
+        if !self.done.is_multiple_of(part) && self.done != self.plan.warm_up {
+            return;
+        }
+        let acceptance = self.accepted / self.judged.max(1) as f64;
+        (self.accepted, self.judged) = (0.0, 0);
+        let factor = if acceptance < 0.3 {
+            2.0
+        } else if acceptance < 0.65 {
+            1.5
+        } else if acceptance > 0.93 {
+            0.7
+        } else {
+            1.0
+        };
+        self.kicks = ((self.kicks as f64 * factor).round() as usize).clamp(1, MOST_KICKS);
+        if self.done.is_multiple_of(2 * part) {
+            self.centre(target);
+        }
+    }
+
+    /// Moves middle and scale to the mean and spread of the last half of the warm-up so far, drawn in towards what they were by how few draws there are.
+    fn centre(&mut self, target: &dyn Target) {
+        let recent = self.warm.split_off(self.warm.len() / 2);
+        self.warm.clear();
+        let n = recent.len() as f64;
+        let weight = n / (n + 20.0);
+        let old = (self.middle.clone(), self.scale.clone());
+        for i in 0..self.middle.len() {
+            let mean = recent.iter().map(|u| u[i]).sum::<f64>() / n;
+            let variance =
+                recent.iter().map(|u| (u[i] - mean).powi(2)).sum::<f64>() / (n - 1.0).max(1.0);
+            let ratio = (weight * variance + (1.0 - weight)).clamp(0.2, 5.0).sqrt();
+            self.middle[i] = old.0[i] + weight * mean * old.1[i];
+            self.scale[i] = old.1[i] * ratio;
+        }
+        for c in 0..self.chains.len() {
+            let mut u = self.chains[c].u.clone();
+            for (i, u) in u.iter_mut().enumerate() {
+                *u = (old.0[i] + old.1[i] * *u - self.middle[i]) / self.scale[i];
+            }
+            let mut gradient = std::mem::take(&mut self.chains[c].gradient);
+            self.chains[c].ln_density = self.ln_density(target, &u, &mut gradient);
+            self.chains[c].gradient = gradient;
+            self.chains[c].u = u;
+        }
+    }
+}
+
+/// The kick of all that is not the standard normal: its gradient is that of the density, less −u.
+fn kick(p: &mut [f64], u: &[f64], gradient: &[f64], time: f64) {
+    for ((p, u), g) in p.iter_mut().zip(u).zip(gradient) {
+        *p += time * (g + u);
+    }
+}
+
+fn square(p: &[f64]) -> f64 {
+    p.iter().map(|p| p * p).sum()
+}
