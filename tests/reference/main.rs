@@ -4,7 +4,7 @@ mod composition;
 mod film_piece;
 mod firing;
 mod laydown;
+mod learn_linear;
 mod melt;
 mod slurry;
 mod tile;
-mod learn_linear;

@@ -201,9 +201,9 @@ mod tests {
                 }
             }
         }
-        for i in 0..5 {
+        for (i, row) in full.iter_mut().enumerate() {
             arrow.add_diagonal(i, 0.4);
-            full[i][i] += 0.4;
+            row[i] += 0.4;
         }
         arrow.add_pair(0, 3, 0.1);
         full[0][3] += 0.1;
