@@ -8,3 +8,5 @@ mod learn_linear;
 mod melt;
 mod slurry;
 mod tile;
+
+mod case;

@@ -9,6 +9,8 @@ use serde::Serialize;
 use super::bounds::Bounds;
 use super::document::List;
 use super::json::Fault;
+use crate::physics::error::PhysicsError;
+use crate::physics::piece::PieceError;
 
 /// One refusal: a place in the document and what is wrong there.
 #[derive(Clone, Debug, PartialEq)]
@@ -187,6 +189,10 @@ pub enum Cause {
     },
     /// Two things that contradict each other.
     Contradiction(Contradiction),
+    /// Measures that do not make a piece.
+    Piece(PieceError),
+    /// A number that the physics has no answer for.
+    Physics(PhysicsError),
 }
 
 /// What does not fit what.
@@ -421,6 +427,20 @@ fn words(cause: &Cause) -> (String, String) {
             let (value, limit) = (plain(*value), plain(*limit));
             (what.replace("{v}", &format!("{value}{unit}")).replace("{l}", &format!("{limit}{unit}")), remedy.into())
         }
+        Cause::Piece(error) => (
+            format!("These measures do not make a piece: {error}"),
+            "Measure the form again.".into(),
+        ),
+        Cause::Physics(PhysicsError::SlurryTooThickToDip { sg, limit_sg }) => words(&Cause::DoesNotFit {
+            value: *sg,
+            limit: *limit_sg,
+            unit: "",
+            misfit: Misfit::SlurryThick,
+        }),
+        Cause::Physics(error) => (
+            format!("No formula reaches that far: {error}."),
+            "Check the number and its unit.".into(),
+        ),
         Cause::Contradiction(which) => {
             let (what, remedy) = contradiction_words(*which);
             (what.into(), remedy.into())

@@ -4,6 +4,7 @@
 //! piece, the numbers that the forward model needs.
 
 pub mod bounds;
+pub mod case;
 pub mod check;
 pub mod document;
 pub mod error;
