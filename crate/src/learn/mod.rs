@@ -5,6 +5,7 @@
 
 pub mod arrow;
 pub mod diagnostics;
+pub mod forward;
 pub mod linear;
 pub mod mode;
 pub mod normal;

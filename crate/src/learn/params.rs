@@ -5,7 +5,7 @@
 use super::normal::{cdf, quantile};
 use super::priors;
 use crate::physics::{laydown, melt};
-use crate::studio::document::How;
+use crate::studio::case::{Case, CaseLayer, Method};
 use std::sync::Arc;
 
 /// What the numbers of a [`Params`] belong to: shared by all draws of one posterior.
@@ -149,16 +149,30 @@ impl Params {
     }
 
     /// Natural log of what this hand lays down by this method against the book's median; `None`: a hand without a name.
-    pub fn ln_laydown_of(&self, hand: Option<usize>, how: &How) -> f64 {
+    pub fn ln_laydown_of(&self, hand: Option<usize>, method: Method) -> f64 {
         let brushed = hand
             .and_then(|h| self.ln_laydown.get(h))
             .copied()
             .unwrap_or(self.ln_laydown_anyone);
-        match how {
-            How::Brush { .. } => brushed,
-            How::Dip { .. } => self.ln_method[1] + self.carry * (brushed - self.ln_method[0]),
-            How::Spray { .. } => self.ln_method[2] + self.carry * (brushed - self.ln_method[0]),
+        match method {
+            Method::Brush => brushed,
+            Method::Dip => self.ln_method[1] + self.carry * (brushed - self.ln_method[0]),
+            Method::Spray => self.ln_method[2] + self.carry * (brushed - self.ln_method[0]),
         }
+    }
+
+    /// Melt thickness of each layer of a case in this draw, m, the wall first: hands, methods and thinning counted, the spread from coat to coat and place to place not.
+    pub fn melt_m(&self, case: &Case) -> Vec<f64> {
+        let mut below = 0.0;
+        let of = |layer: &CaseLayer| {
+            let mut ln = self.ln_laydown_of(layer.hand, layer.method);
+            if layer.method == Method::Brush {
+                ln += self.ln_thinning(below, layer.units);
+                below += layer.units;
+            }
+            layer.mass_kg_per_m2 * layer.melt_m_per * ln.exp()
+        };
+        case.layers.iter().map(of).collect()
     }
 
     /// Natural log of how much less `coats` brushed coats are because later coats go on thinner, with `below` brushed coats under them in the stack.
