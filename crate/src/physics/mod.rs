@@ -10,6 +10,7 @@ pub mod laydown;
 pub mod melt;
 pub mod piece;
 pub mod slurry;
+pub mod texture;
 pub mod tile;
 
 pub use error::PhysicsError;
