@@ -9,4 +9,4 @@ pub mod physics;
 pub mod predict;
 pub mod studio;
 #[cfg(target_arch = "wasm32")]
-mod wasm;
+pub mod wasm;
