@@ -60,6 +60,9 @@ fn run(arguments: &[String]) -> Result<bool> {
             eprint!("{USAGE}");
             Ok(false)
         }
-        other => bail!("`cargo xtask {}` is not a chore; these are:\n{USAGE}", other.join(" ")),
+        other => bail!(
+            "`cargo xtask {}` is not a chore; these are:\n{USAGE}",
+            other.join(" ")
+        ),
     }
 }

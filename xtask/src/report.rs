@@ -27,7 +27,10 @@ pub struct Report {
 impl Report {
     /// A report that runs only the steps whose names hold one of the words; all where there are none.
     pub fn new(only: &[&str]) -> Self {
-        Self { only: only.iter().map(|word| word.to_lowercase()).collect(), steps: Vec::new() }
+        Self {
+            only: only.iter().map(|word| word.to_lowercase()).collect(),
+            steps: Vec::new(),
+        }
     }
 
     /// Whether a step of this name is wanted.
@@ -45,11 +48,15 @@ impl Report {
 
     /// Runs a step that others need, wanted by name or not.
     pub fn require(&mut self, name: &str, needs: &[&str], work: impl FnOnce() -> Result<()>) {
-        let missing = self.steps.iter().find(|(step, ending, _)| needs.contains(&step.as_str()) && *ending != Ending::Passed);
+        let missing = self
+            .steps
+            .iter()
+            .find(|(step, ending, _)| needs.contains(&step.as_str()) && *ending != Ending::Passed);
         if let Some((step, _, _)) = missing {
             let reason = format!("needs “{step}”");
             println!("\n── {name}: left out, {reason}");
-            self.steps.push((name.to_string(), Ending::Left(reason), Duration::ZERO));
+            self.steps
+                .push((name.to_string(), Ending::Left(reason), Duration::ZERO));
             return;
         }
         println!("\n── {name}");
@@ -67,7 +74,12 @@ impl Report {
 
     /// The table of steps, one line each, and a last line with the sum.
     pub fn summary(&self) -> String {
-        let width = self.steps.iter().map(|(name, _, _)| name.chars().count()).max().unwrap_or(0);
+        let width = self
+            .steps
+            .iter()
+            .map(|(name, _, _)| name.chars().count())
+            .max()
+            .unwrap_or(0);
         let mut text = String::new();
         for (name, ending, time) in &self.steps {
             let (word, reason) = match ending {
@@ -75,9 +87,16 @@ impl Report {
                 Ending::Failed(reason) => ("FAILED", format!("  {}", first_line(reason))),
                 Ending::Left(reason) => ("left", format!("  {reason}")),
             };
-            text += &format!("{name:width$}  {word:6} {:>7.1} s{reason}\n", time.as_secs_f64());
+            text += &format!(
+                "{name:width$}  {word:6} {:>7.1} s{reason}\n",
+                time.as_secs_f64()
+            );
         }
-        let failed = self.steps.iter().filter(|(_, ending, _)| *ending != Ending::Passed).count();
+        let failed = self
+            .steps
+            .iter()
+            .filter(|(_, ending, _)| *ending != Ending::Passed)
+            .count();
         let total: Duration = self.steps.iter().map(|(_, _, time)| *time).sum();
         text += &format!(
             "{} of {} steps went well, {:.1} s\n",
@@ -90,7 +109,11 @@ impl Report {
 
     /// Whether at least one step ran and every step passed.
     pub fn passed(&self) -> bool {
-        !self.steps.is_empty() && self.steps.iter().all(|(_, ending, _)| *ending == Ending::Passed)
+        !self.steps.is_empty()
+            && self
+                .steps
+                .iter()
+                .all(|(_, ending, _)| *ending == Ending::Passed)
     }
 }
 
@@ -112,7 +135,10 @@ mod tests {
         assert!(!report.passed());
         let summary = report.summary();
         assert!(summary.contains("build    FAILED"), "{summary}");
-        assert!(summary.contains("no compiler") && !summary.contains("more"), "{summary}");
+        assert!(
+            summary.contains("no compiler") && !summary.contains("more"),
+            "{summary}"
+        );
         assert!(summary.contains("needs “build”"), "{summary}");
         assert!(summary.contains("1 of 3 steps went well"), "{summary}");
     }

@@ -10,7 +10,9 @@ use anyhow::{Context, Result, bail};
 
 /// Runs a command with its output shown; an error unless it ends with status 0.
 pub fn run(command: &mut Command) -> Result<()> {
-    let status = command.status().with_context(|| format!("`{}` could not be started", shown(command)))?;
+    let status = command
+        .status()
+        .with_context(|| format!("`{}` could not be started", shown(command)))?;
     if !status.success() {
         bail!("`{}` failed ({status})", shown(command));
     }
@@ -44,7 +46,11 @@ fn find_in(names: &[&str], path: &OsStr) -> Option<PathBuf> {
     let folders: Vec<PathBuf> = std::env::split_paths(path).collect();
     names
         .iter()
-        .flat_map(|name| folders.iter().map(move |folder| folder.join(format!("{name}{suffix}"))))
+        .flat_map(|name| {
+            folders
+                .iter()
+                .map(move |folder| folder.join(format!("{name}{suffix}")))
+        })
         .find(|file| file.is_file())
 }
 
@@ -53,7 +59,12 @@ pub fn cargo(root: &Path) -> Command {
     let mut command = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
     command.current_dir(root);
     // A chore's cargo is told its target by arguments; what `cargo run` set for xtask itself is not meant for it.
-    for name in ["CARGO_MANIFEST_DIR", "CARGO_MANIFEST_PATH", "CARGO_PKG_NAME", "CARGO_PKG_VERSION"] {
+    for name in [
+        "CARGO_MANIFEST_DIR",
+        "CARGO_MANIFEST_PATH",
+        "CARGO_PKG_NAME",
+        "CARGO_PKG_VERSION",
+    ] {
         command.env_remove(name);
     }
     command
@@ -69,9 +80,17 @@ pub fn node(script: &Path, folder: &Path) -> Command {
 /// The command as a person would type it, shortened.
 fn shown(command: &Command) -> String {
     let mut words = vec![command.get_program().to_string_lossy().into_owned()];
-    words.extend(command.get_args().map(|word| word.to_string_lossy().into_owned()));
+    words.extend(
+        command
+            .get_args()
+            .map(|word| word.to_string_lossy().into_owned()),
+    );
     let line = words.join(" ");
-    if line.chars().count() > 200 { format!("{} …", line.chars().take(200).collect::<String>()) } else { line }
+    if line.chars().count() > 200 {
+        format!("{} …", line.chars().take(200).collect::<String>())
+    } else {
+        line
+    }
 }
 
 #[cfg(test)]
@@ -80,13 +99,20 @@ mod tests {
 
     #[test]
     fn a_failing_command_is_named_with_its_own_words() {
-        let error = output(Command::new("cargo").arg("no-such-chore")).unwrap_err().to_string();
-        assert!(error.contains("cargo no-such-chore") && error.contains("no such command"), "{error}");
+        let error = output(Command::new("cargo").arg("no-such-chore"))
+            .unwrap_err()
+            .to_string();
+        assert!(
+            error.contains("cargo no-such-chore") && error.contains("no such command"),
+            "{error}"
+        );
     }
 
     #[test]
     fn a_missing_program_is_named() {
-        let error = run(&mut Command::new("no-such-program-anywhere")).unwrap_err().to_string();
+        let error = run(&mut Command::new("no-such-program-anywhere"))
+            .unwrap_err()
+            .to_string();
         assert!(error.contains("no-such-program-anywhere"), "{error}");
     }
 
@@ -95,7 +121,10 @@ mod tests {
         let house = Path::new(env!("CARGO_MANIFEST_DIR"));
         let path = std::env::join_paths([house.join("src"), house.to_path_buf()]).unwrap();
         if std::env::consts::EXE_SUFFIX.is_empty() {
-            assert_eq!(find_in(&["absent", "src", "Cargo.toml"], &path), Some(house.join("Cargo.toml")));
+            assert_eq!(
+                find_in(&["absent", "src", "Cargo.toml"], &path),
+                Some(house.join("Cargo.toml"))
+            );
         }
     }
 }

@@ -22,23 +22,67 @@ pub fn test(house: &House, only: &[&str]) -> Result<bool> {
     let cargo = |arguments: &[&str]| sh::run(sh::cargo(&house.root).args(arguments));
 
     report.step("rustfmt", &[], || cargo(&["fmt", "--all", "--check"]));
-    report.step("clippy, native", &[], || cargo(&["clippy", "--workspace", "--all-targets", "--", "-D", "warnings"]));
+    report.step("clippy, native", &[], || {
+        cargo(&[
+            "clippy",
+            "--workspace",
+            "--all-targets",
+            "--",
+            "-D",
+            "warnings",
+        ])
+    });
     report.step("clippy, wasm32", &[], || {
-        sh::run(WasmRust::set_up(house)?.cargo(house, &["clippy", "--package", "glazefall", "--lib"]).args(["--", "-D", "warnings"]))
+        sh::run(
+            WasmRust::set_up(house)?
+                .cargo(
+                    house,
+                    &[
+                        "clippy",
+                        "--package",
+                        "glazefall",
+                        "--lib",
+                        "--test",
+                        "wasm_*",
+                    ],
+                )
+                .args(["--", "-D", "warnings"]),
+        )
     });
     report.step("native tests", &[], || {
-        cargo(&["test", "--workspace", "--lib", "--bins", "--tests", "--examples", "--no-fail-fast"])
+        cargo(&[
+            "test",
+            "--workspace",
+            "--lib",
+            "--bins",
+            "--tests",
+            "--examples",
+            "--no-fail-fast",
+        ])
     });
     report.step("doctests", &[], || cargo(&["test", "--workspace", "--doc"]));
     // The page is built even when only the browser tests are asked for: they must not see an old one.
-    if [BUILD, "TypeScript", "browser tests"].iter().any(|step| report.wants(step)) {
+    if [BUILD, "TypeScript", "browser tests"]
+        .iter()
+        .any(|step| report.wants(step))
+    {
         report.require(BUILD, &[], || build::all(house));
     }
     report.step("TypeScript, strict", &[BUILD], || {
-        sh::run(sh::node(&house.npm_script("typescript/bin/tsc"), &house.www()).args(["--noEmit", "--project", "tsconfig.json"]))
+        sh::run(
+            sh::node(&house.npm_script("typescript/bin/tsc"), &house.www()).args([
+                "--noEmit",
+                "--project",
+                "tsconfig.json",
+            ]),
+        )
     });
-    report.step("wasm tests in Chromium", &[], || wasm_tests(house, &chromium::find()?));
-    report.step("browser tests", &[BUILD], || browser_tests(house, &chromium::find()?));
+    report.step("wasm tests in Chromium", &[], || {
+        wasm_tests(house, &chromium::find()?)
+    });
+    report.step("browser tests", &[BUILD], || {
+        browser_tests(house, &chromium::find()?)
+    });
 
     print!("\n{}", report.summary());
     Ok(report.passed())
@@ -47,19 +91,25 @@ pub fn test(house: &House, only: &[&str]) -> Result<bool> {
 /// The border's own tests, in headless Chromium.
 fn wasm_tests(house: &House, chromium: &Chromium) -> Result<()> {
     sh::run(sh::cargo(&house.root).args(["build", "--quiet", "--package", "wasm-test-runner"]))?;
-    let runner = house.target().join("debug").join(format!("wasm-test-runner{}", std::env::consts::EXE_SUFFIX));
+    let runner = house
+        .target()
+        .join("debug")
+        .join(format!("wasm-test-runner{}", std::env::consts::EXE_SUFFIX));
     let capabilities = house.target().join("xtask/webdriver.json");
     fs::create_dir_all(house.target().join("xtask"))?;
     fs::write(&capabilities, chromium::webdriver_json(chromium))?;
     let rust = WasmRust::set_up(house)?;
     sh::run(
-        rust.cargo(house, &["test", "--package", "glazefall", "--test", "wasm_*"])
-            .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", runner)
-            .env("CHROMEDRIVER", &chromium.driver)
-            .env("WASM_BINDGEN_TEST_WEBDRIVER_JSON", capabilities)
-            // A slow machine with two cores needs longer than the runner's 20 and 5 seconds.
-            .env("WASM_BINDGEN_TEST_TIMEOUT", "300")
-            .env("WASM_BINDGEN_TEST_DRIVER_TIMEOUT", "60"),
+        rust.cargo(
+            house,
+            &["test", "--package", "glazefall", "--test", "wasm_*"],
+        )
+        .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", runner)
+        .env("CHROMEDRIVER", &chromium.driver)
+        .env("WASM_BINDGEN_TEST_WEBDRIVER_JSON", capabilities)
+        // A slow machine with two cores needs longer than the runner's 20 and 5 seconds.
+        .env("WASM_BINDGEN_TEST_TIMEOUT", "300")
+        .env("WASM_BINDGEN_TEST_DRIVER_TIMEOUT", "60"),
     )
 }
 
@@ -71,7 +121,12 @@ fn browser_tests(house: &House, chromium: &Chromium) -> Result<()> {
     files.retain(|file| file.to_string_lossy().ends_with(".test.mjs"));
     files.sort();
     ensure!(!files.is_empty(), "tests/browser holds no *.test.mjs");
-    sh::run(&mut browser_command(house, chromium, &["--test", "--test-concurrency=1"], &files)?)
+    sh::run(&mut browser_command(
+        house,
+        chromium,
+        &["--test", "--test-reporter=spec", "--test-concurrency=1"],
+        &files,
+    )?)
 }
 
 /// Node with what a script in tests/browser needs to know.
@@ -81,7 +136,8 @@ pub fn browser_command(
     options: &[&str],
     files: &[PathBuf],
 ) -> Result<std::process::Command> {
-    let address = serve::in_background(house.site()).context("the page cannot be served to its tests")?;
+    let address =
+        serve::in_background(house.site()).context("the page cannot be served to its tests")?;
     let mut command = std::process::Command::new("node");
     command
         .args(options)

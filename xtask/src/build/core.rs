@@ -30,15 +30,25 @@ const WASM_OPT: [&str; 10] = [
 /// Builds the core for the page; gives the path of the wasm.
 pub fn build(house: &House) -> Result<PathBuf> {
     let rust = WasmRust::set_up(house)?;
-    sh::run(&mut rust.cargo(house, &["build", "--package", "glazefall", "--lib", "--release"]))
-        .context("the core does not compile for the page")?;
-    let compiled = rust.target(house).join(TARGET).join("release/glazefall.wasm");
-    let bytes = fs::read(&compiled).with_context(|| format!("{} cannot be read", compiled.display()))?;
+    sh::run(&mut rust.cargo(
+        house,
+        &["build", "--package", "glazefall", "--lib", "--release"],
+    ))
+    .context("the core does not compile for the page")?;
+    let compiled = rust
+        .target(house)
+        .join(TARGET)
+        .join("release/glazefall.wasm");
+    let bytes =
+        fs::read(&compiled).with_context(|| format!("{} cannot be read", compiled.display()))?;
 
     let folder = house.core_for_page();
     fs::create_dir_all(&folder)?;
-    let (js, ts, wasm) =
-        (folder.join("glazefall.js"), folder.join("glazefall.d.ts"), folder.join("glazefall_bg.wasm"));
+    let (js, ts, wasm) = (
+        folder.join("glazefall.js"),
+        folder.join("glazefall.d.ts"),
+        folder.join("glazefall_bg.wasm"),
+    );
     let lock = fs::read(house.www().join("package-lock.json"))?;
     let cargo_lock = fs::read(house.root.join("Cargo.lock"))?;
     let inputs = hash(&[&bytes, WASM_OPT.join(" ").as_bytes(), &lock, &cargo_lock]);

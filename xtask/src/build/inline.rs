@@ -20,7 +20,10 @@ pub fn write(house: &House, wasm: &Path) -> Result<()> {
     let style = page::bundle(house, "style.css", Format::Module, &[])?;
     let worker = safe_in_script(&page::bundle(house, "worker.ts", Format::Classic, &[])?)?;
     let main = safe_in_script(&page::bundle(house, "main.ts", Format::Classic, &[])?)?;
-    ensure!(!style.to_lowercase().contains("</style"), "www/src/style.css must not hold `</style`");
+    ensure!(
+        !style.to_lowercase().contains("</style"),
+        "www/src/style.css must not hold `</style`"
+    );
     let csp = format!(
         "default-src 'none'; script-src '{}' 'wasm-unsafe-eval'; worker-src blob:; style-src '{}'; img-src data: blob:; \
          base-uri 'none'; form-action 'none'",
@@ -41,13 +44,20 @@ pub fn write(house: &House, wasm: &Path) -> Result<()> {
                 ),
             ),
             ("script", format!("<script>{main}</script>")),
-            ("manifest", "<link rel=\"icon\" href=\"data:,\">".to_string()),
+            (
+                "manifest",
+                "<link rel=\"icon\" href=\"data:,\">".to_string(),
+            ),
         ],
     )?;
     let file = house.one_file();
     fs::create_dir_all(house.www().join("dist"))?;
     fs::write(&file, html).with_context(|| format!("{} cannot be written", file.display()))?;
-    println!("{} ({:.0} KB): copy it to a memory stick, open it by double click", file.display(), kilobytes(&file)?);
+    println!(
+        "{} ({:.0} KB): copy it to a memory stick, open it by double click",
+        file.display(),
+        kilobytes(&file)?
+    );
     Ok(())
 }
 
@@ -58,8 +68,14 @@ fn kilobytes(file: &Path) -> Result<f64> {
 /// A script's text that may stand between `<script>` and `</script>`: inside JavaScript's strings and patterns `\!` and
 /// `\/` mean what `!` and `/` mean, and minified code holds `<!--` and `</` nowhere else.
 fn safe_in_script(text: &str) -> Result<String> {
-    let text = text.replace("<!--", "<\\!--").replace("</script", "<\\/script").replace("</SCRIPT", "<\\/SCRIPT");
-    ensure!(!text.to_lowercase().contains("</script"), "the page's code must not hold `</script` in mixed case");
+    let text = text
+        .replace("<!--", "<\\!--")
+        .replace("</script", "<\\/script")
+        .replace("</SCRIPT", "<\\/SCRIPT");
+    ensure!(
+        !text.to_lowercase().contains("</script"),
+        "the page's code must not hold `</script` in mixed case"
+    );
     Ok(text)
 }
 
@@ -69,7 +85,10 @@ mod tests {
 
     #[test]
     fn a_script_cannot_end_itself_or_open_a_comment() {
-        assert_eq!(safe_in_script("a='</script><!--'").unwrap(), "a='<\\/script><\\!--'");
+        assert_eq!(
+            safe_in_script("a='</script><!--'").unwrap(),
+            "a='<\\/script><\\!--'"
+        );
         assert!(safe_in_script("a='</ScRiPt>'").is_err());
     }
 }

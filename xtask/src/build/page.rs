@@ -23,7 +23,12 @@ pub enum Format {
 }
 
 /// Bundles one entry under `www/src`, with `definitions` such as `("__VERSION__", "\"1.0\"")` put in.
-pub fn bundle(house: &House, entry: &str, format: Format, definitions: &[(&str, &str)]) -> Result<String> {
+pub fn bundle(
+    house: &House,
+    entry: &str,
+    format: Format,
+    definitions: &[(&str, &str)],
+) -> Result<String> {
     let www = house.www();
     let folder = house.target().join("xtask/page");
     let out = folder.join(format!("{}-{format:?}", entry.replace('/', "-")));
@@ -31,7 +36,13 @@ pub fn bundle(house: &House, entry: &str, format: Format, definitions: &[(&str, 
     let mut command = sh::node(&house.npm_script("esbuild/bin/esbuild"), &www);
     command
         .arg(format!("src/{entry}"))
-        .args(["--bundle", "--minify", "--charset=utf8", "--log-level=warning", "--legal-comments=eof"])
+        .args([
+            "--bundle",
+            "--minify",
+            "--charset=utf8",
+            "--log-level=warning",
+            "--legal-comments=eof",
+        ])
         .arg(format!("--target={LANGUAGE}"))
         .arg(format!("--outfile={}", out.display()))
         .arg(format!("--define:__VERSION__={version}"));
@@ -64,7 +75,10 @@ pub fn fill(template: &str, parts: &[(&str, String)]) -> Result<String> {
         );
         html = html.replacen(&mark, text, 1);
     }
-    ensure!(!html.contains("<!-- build:"), "www/index.html holds a build line that nothing fills");
+    ensure!(
+        !html.contains("<!-- build:"),
+        "www/index.html holds a build line that nothing fills"
+    );
     Ok(html)
 }
 
@@ -85,10 +99,18 @@ mod tests {
     #[test]
     fn the_template_is_filled_and_a_missing_or_foreign_line_is_named() {
         let parts = [("csp", "<meta>".to_string())];
-        assert_eq!(fill("<head><!-- build:csp --></head>", &parts).unwrap(), "<head><meta></head>");
+        assert_eq!(
+            fill("<head><!-- build:csp --></head>", &parts).unwrap(),
+            "<head><meta></head>"
+        );
         let missing = fill("<head></head>", &parts).unwrap_err().to_string();
-        assert!(missing.contains("`<!-- build:csp -->` once, and holds it 0 times"), "{missing}");
-        let foreign = fill("<!-- build:csp --><!-- build:else -->", &parts).unwrap_err().to_string();
+        assert!(
+            missing.contains("`<!-- build:csp -->` once, and holds it 0 times"),
+            "{missing}"
+        );
+        let foreign = fill("<!-- build:csp --><!-- build:else -->", &parts)
+            .unwrap_err()
+            .to_string();
         assert!(foreign.contains("nothing fills"), "{foreign}");
     }
 }

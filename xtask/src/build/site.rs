@@ -28,12 +28,33 @@ pub const SERVICE_WORKER: &str = "sw.js";
 /// Builds the served page around the wasm.
 pub fn write(house: &House, wasm: &Path) -> Result<()> {
     let mut files = Files::default();
-    let core = files.add("core", "wasm", fs::read(wasm).context("the core's wasm cannot be read")?);
-    let worker = files.add("worker", "js", page::bundle(house, "worker.ts", Format::Classic, &[])?.into());
-    let main = files.add("main", "js", page::bundle(house, "main.ts", Format::Module, &[])?.into());
-    let style = files.add("style", "css", page::bundle(house, "style.css", Format::Module, &[])?.into());
-    let icon = files.add("icon", "svg", fs::read(house.www().join("static/icon.svg")).context("www/static/icon.svg")?);
-    let manifest = page::read(&house.www().join("static/manifest.webmanifest"))?.replace("icon.svg", &icon);
+    let core = files.add(
+        "core",
+        "wasm",
+        fs::read(wasm).context("the core's wasm cannot be read")?,
+    );
+    let worker = files.add(
+        "worker",
+        "js",
+        page::bundle(house, "worker.ts", Format::Classic, &[])?.into(),
+    );
+    let main = files.add(
+        "main",
+        "js",
+        page::bundle(house, "main.ts", Format::Module, &[])?.into(),
+    );
+    let style = files.add(
+        "style",
+        "css",
+        page::bundle(house, "style.css", Format::Module, &[])?.into(),
+    );
+    let icon = files.add(
+        "icon",
+        "svg",
+        fs::read(house.www().join("static/icon.svg")).context("www/static/icon.svg")?,
+    );
+    let manifest =
+        page::read(&house.www().join("static/manifest.webmanifest"))?.replace("icon.svg", &icon);
     let manifest = files.add("manifest", "webmanifest", manifest.into());
 
     let template = page::read(&house.www().join(INDEX))?;
@@ -41,7 +62,10 @@ pub fn write(house: &House, wasm: &Path) -> Result<()> {
         &template.replacen("<html ", &format!("<html data-sw=\"{SERVICE_WORKER}\" "), 1),
         &[
             ("csp", page::csp_meta(CSP)),
-            ("styles", format!("<link rel=\"stylesheet\" href=\"{style}\">")),
+            (
+                "styles",
+                format!("<link rel=\"stylesheet\" href=\"{style}\">"),
+            ),
             (
                 "assets",
                 format!(
@@ -49,7 +73,10 @@ pub fn write(house: &House, wasm: &Path) -> Result<()> {
                      rel=\"preload\" as=\"fetch\" crossorigin type=\"application/wasm\" href=\"{core}\">"
                 ),
             ),
-            ("script", format!("<script type=\"module\" src=\"{main}\"></script>")),
+            (
+                "script",
+                format!("<script type=\"module\" src=\"{main}\"></script>"),
+            ),
             (
                 "manifest",
                 format!(
@@ -89,8 +116,11 @@ impl Files {
     /// What the service worker takes in as one set, as a JSON list of `[address, integrity]`: the browser refuses a
     /// file whose content is not the one meant, so an old and a new page never mix.
     fn precache_set(&self, html: &[u8]) -> String {
-        let mut set: Vec<[String; 2]> =
-            self.by_name.iter().map(|(name, content)| [name.clone(), integrity(content)]).collect();
+        let mut set: Vec<[String; 2]> = self
+            .by_name
+            .iter()
+            .map(|(name, content)| [name.clone(), integrity(content)])
+            .collect();
         set.push(["./".to_string(), integrity(html)]);
         serde_json::json!(set).to_string()
     }
@@ -98,7 +128,10 @@ impl Files {
 
 /// `sha256-…` as the integrity attribute and the Content-Security-Policy write it.
 pub fn integrity(content: &[u8]) -> String {
-    format!("sha256-{}", base64::engine::general_purpose::STANDARD.encode(Sha256::digest(content)))
+    format!(
+        "sha256-{}",
+        base64::engine::general_purpose::STANDARD.encode(Sha256::digest(content))
+    )
 }
 
 /// Writes a file unless it stands there already, in one move: nobody is served half of it.
@@ -117,7 +150,8 @@ fn sweep(folder: &Path, files: &Files) -> Result<()> {
     for entry in fs::read_dir(folder)? {
         let entry = entry?;
         let name = entry.file_name().to_string_lossy().into_owned();
-        let kept = files.by_name.contains_key(&name) || [INDEX, SERVICE_WORKER].contains(&name.as_str());
+        let kept =
+            files.by_name.contains_key(&name) || [INDEX, SERVICE_WORKER].contains(&name.as_str());
         if !kept && entry.file_type()?.is_file() {
             fs::remove_file(entry.path())?;
         }
@@ -139,7 +173,10 @@ mod tests {
         assert_eq!(set.len(), 3);
         assert_eq!(set[2][0], "./");
         // The digest of the empty string, FIPS 180-4's well-known example, in base64.
-        assert_eq!(integrity(b""), "sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU=");
+        assert_eq!(
+            integrity(b""),
+            "sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU="
+        );
     }
 
     #[test]
@@ -152,8 +189,10 @@ mod tests {
             put(&folder.join(name), b"x").unwrap();
         }
         sweep(&folder, &files).unwrap();
-        let mut left: Vec<_> =
-            fs::read_dir(&folder).unwrap().map(|f| f.unwrap().file_name().into_string().unwrap()).collect();
+        let mut left: Vec<_> = fs::read_dir(&folder)
+            .unwrap()
+            .map(|f| f.unwrap().file_name().into_string().unwrap())
+            .collect();
         left.sort();
         let mut expected = vec![INDEX.to_string(), new, SERVICE_WORKER.to_string()];
         expected.sort();

@@ -37,25 +37,31 @@ pub struct Stamp {
 impl Stamp {
     /// The stamp of `products` in `folder`, under `name`, made from `inputs` (a [`hash`]).
     pub fn new(folder: &Path, name: &str, inputs: String) -> Self {
-        Self { file: folder.join(format!(".{name}.stamp")), inputs }
+        Self {
+            file: folder.join(format!(".{name}.stamp")),
+            inputs,
+        }
     }
 
     /// Whether the products are there as they were made, from these very inputs.
     pub fn holds(&self, products: &[&Path]) -> bool {
-        self.text(products).is_ok_and(|text| fs::read_to_string(&self.file).is_ok_and(|noted| noted == text))
+        self.text(products)
+            .is_ok_and(|text| fs::read_to_string(&self.file).is_ok_and(|noted| noted == text))
     }
 
     /// Notes that the products were made from the inputs.
     pub fn set(&self, products: &[&Path]) -> Result<()> {
         let text = self.text(products)?;
-        fs::write(&self.file, text).with_context(|| format!("{} cannot be written", self.file.display()))
+        fs::write(&self.file, text)
+            .with_context(|| format!("{} cannot be written", self.file.display()))
     }
 
     /// The products' own contents count too: someone may have changed or cut them short.
     fn text(&self, products: &[&Path]) -> Result<String> {
         let mut text = self.inputs.clone();
         for product in products {
-            let content = fs::read(product).with_context(|| format!("{} cannot be read", product.display()))?;
+            let content = fs::read(product)
+                .with_context(|| format!("{} cannot be read", product.display()))?;
             text += &format!("\n{}", hash(&[&content]));
         }
         Ok(text)

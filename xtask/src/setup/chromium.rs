@@ -19,18 +19,35 @@ pub struct Chromium {
     pub driver: PathBuf,
 }
 
-const BROWSERS: [&str; 4] = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable"];
+const BROWSERS: [&str; 4] = [
+    "chromium",
+    "chromium-browser",
+    "google-chrome",
+    "google-chrome-stable",
+];
 const DRIVERS: [&str; 2] = ["chromedriver", "chromium.chromedriver"];
 
 /// Finds Chromium; on CI with apt-get, installs it first where it is missing.
 pub fn find() -> Result<Chromium> {
     let first = look();
-    if first.is_err() && std::env::var_os("CI").is_some() && sh::find_in_path(&["apt-get"]).is_some() {
-        println!("Chromium is missing and CI is set: installing chromium and chromium-driver with apt-get");
+    if first.is_err()
+        && std::env::var_os("CI").is_some()
+        && sh::find_in_path(&["apt-get"]).is_some()
+    {
+        println!(
+            "Chromium is missing and CI is set: installing chromium and chromium-driver with apt-get"
+        );
         sh::run(Command::new("apt-get").args(["update", "--quiet"]))?;
         sh::run(
             Command::new("apt-get")
-                .args(["install", "--yes", "--quiet", "--no-install-recommends", "chromium", "chromium-driver"])
+                .args([
+                    "install",
+                    "--yes",
+                    "--quiet",
+                    "--no-install-recommends",
+                    "chromium",
+                    "chromium-driver",
+                ])
                 .env("DEBIAN_FRONTEND", "noninteractive"),
         )?;
         return look();
@@ -50,16 +67,23 @@ fn one(what: &str, variable: &str, names: &[&str]) -> Result<PathBuf> {
         Some(path) => {
             let path = PathBuf::from(path);
             if !path.is_file() {
-                bail!("{variable} names {}, which is no file: {}", path.display(), remedy(variable));
+                bail!(
+                    "{variable} names {}, which is no file: {}",
+                    path.display(),
+                    remedy(variable)
+                );
             }
             Ok(path)
         }
-        None => sh::find_in_path(names).with_context(|| format!("{what} was not found: {}", remedy(variable))),
+        None => sh::find_in_path(names)
+            .with_context(|| format!("{what} was not found: {}", remedy(variable))),
     }
 }
 
 fn remedy(variable: &str) -> String {
-    format!("install it with `sudo apt-get install chromium chromium-driver`, or set {variable} to its path")
+    format!(
+        "install it with `sudo apt-get install chromium chromium-driver`, or set {variable} to its path"
+    )
 }
 
 /// Capabilities for the driver: headless, and without the sandbox where the kernel refuses it (as root, in a container).

@@ -39,7 +39,11 @@ impl WasmRust {
                 return Ok(Self::Ready);
             }
             println!("rustup target add {TARGET}: the standard library for the page's core");
-            match sh::run(Command::new("rustup").args(["target", "add", TARGET]).current_dir(&house.root)) {
+            match sh::run(
+                Command::new("rustup")
+                    .args(["target", "add", TARGET])
+                    .current_dir(&house.root),
+            ) {
                 Ok(()) => return Ok(Self::Ready),
                 Err(error) => println!("The wasm target could not be added: {error:#}."),
             }
@@ -48,11 +52,15 @@ impl WasmRust {
     }
 
     fn debian() -> Result<Self> {
-        println!("Instead, Debian's Rust compiles the core and builds the standard library from its own sources.");
+        println!(
+            "Instead, Debian's Rust compiles the core and builds the standard library from its own sources."
+        );
         if !debian_is_there() {
             install_debian()?;
         }
-        let linker = wasm_linker().context("no wasm-ld was found after installing lld: install Debian's newest `lld-…` package")?;
+        let linker = wasm_linker().context(
+            "no wasm-ld was found after installing lld: install Debian's newest `lld-…` package",
+        )?;
         Ok(Self::Debian { linker })
     }
 
@@ -95,10 +103,14 @@ impl WasmRust {
 fn has_target(root: &Path) -> Result<bool> {
     let rustc = std::env::var_os("RUSTC").unwrap_or_else(|| "rustc".into());
     let folder = sh::output(
-        Command::new(rustc).args(["--print", "target-libdir", "--target", TARGET]).current_dir(root),
+        Command::new(rustc)
+            .args(["--print", "target-libdir", "--target", TARGET])
+            .current_dir(root),
     )?;
     Ok(std::fs::read_dir(folder.trim()).is_ok_and(|mut files| {
-        files.any(|file| file.is_ok_and(|file| file.file_name().to_string_lossy().starts_with("libstd-")))
+        files.any(|file| {
+            file.is_ok_and(|file| file.file_name().to_string_lossy().starts_with("libstd-"))
+        })
     }))
 }
 
@@ -117,9 +129,13 @@ fn install_debian() -> Result<()> {
         );
     }
     sh::run(Command::new("apt-get").args(["update", "--quiet"]))?;
-    let names = sh::output(Command::new("apt-cache").args(["search", "--names-only", "^lld-[0-9]+$"]))?;
+    let names =
+        sh::output(Command::new("apt-cache").args(["search", "--names-only", "^lld-[0-9]+$"]))?;
     let lld = newest_lld(&names);
-    let install = format!("apt-get install --no-install-recommends {} {lld}", DEBIAN_PACKAGES.join(" "));
+    let install = format!(
+        "apt-get install --no-install-recommends {} {lld}",
+        DEBIAN_PACKAGES.join(" ")
+    );
     println!("{install}");
     sh::run(
         Command::new("apt-get")
@@ -135,7 +151,13 @@ fn install_debian() -> Result<()> {
 fn newest_lld(apt_names: &str) -> String {
     apt_names
         .lines()
-        .filter_map(|line| line.split_whitespace().next()?.strip_prefix("lld-")?.parse::<u32>().ok())
+        .filter_map(|line| {
+            line.split_whitespace()
+                .next()?
+                .strip_prefix("lld-")?
+                .parse::<u32>()
+                .ok()
+        })
         .max()
         .map_or_else(|| "lld".to_string(), |version| format!("lld-{version}"))
 }
@@ -149,7 +171,10 @@ fn std_sources() -> Option<PathBuf> {
 
 /// `wasm-ld`, with or without a version in its name; the newest.
 fn wasm_linker() -> Option<PathBuf> {
-    let versioned: Vec<String> = (14..40).rev().map(|version| format!("wasm-ld-{version}")).collect();
+    let versioned: Vec<String> = (14..40)
+        .rev()
+        .map(|version| format!("wasm-ld-{version}"))
+        .collect();
     let mut names: Vec<&str> = versioned.iter().map(String::as_str).collect();
     names.push("wasm-ld");
     sh::find_in_path(&names)
@@ -161,18 +186,43 @@ mod tests {
 
     #[test]
     fn the_newest_linker_is_asked_for() {
-        assert_eq!(newest_lld("lld-14 - LLVM-based linker\nlld-22 - LLVM-based linker\nlld-19 - x\n"), "lld-22");
+        assert_eq!(
+            newest_lld("lld-14 - LLVM-based linker\nlld-22 - LLVM-based linker\nlld-19 - x\n"),
+            "lld-22"
+        );
         assert_eq!(newest_lld(""), "lld");
     }
 
     #[test]
     fn debians_rust_builds_apart_and_with_its_own_compiler() {
-        let house = House { root: "/house".into() };
-        let rust = WasmRust::Debian { linker: "/usr/bin/wasm-ld-22".into() };
+        let house = House {
+            root: "/house".into(),
+        };
+        let rust = WasmRust::Debian {
+            linker: "/usr/bin/wasm-ld-22".into(),
+        };
         let command = rust.cargo(&house, &["build", "--release"]);
-        let words: Vec<_> = command.get_args().map(|word| word.to_string_lossy().into_owned()).collect();
-        assert_eq!(words, ["build", "--release", "--target", TARGET, "-Zbuild-std=std,panic_abort"]);
-        let folder = command.get_envs().find(|(name, _)| *name == "CARGO_TARGET_DIR").and_then(|(_, value)| value);
-        assert_ne!(folder.map(PathBuf::from), Some(WasmRust::Ready.target(&house)));
+        let words: Vec<_> = command
+            .get_args()
+            .map(|word| word.to_string_lossy().into_owned())
+            .collect();
+        assert_eq!(
+            words,
+            [
+                "build",
+                "--release",
+                "--target",
+                TARGET,
+                "-Zbuild-std=std,panic_abort"
+            ]
+        );
+        let folder = command
+            .get_envs()
+            .find(|(name, _)| *name == "CARGO_TARGET_DIR")
+            .and_then(|(_, value)| value);
+        assert_ne!(
+            folder.map(PathBuf::from),
+            Some(WasmRust::Ready.target(&house))
+        );
     }
 }

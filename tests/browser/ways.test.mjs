@@ -1,0 +1,152 @@
+// The three ways to run the page: served, kept for use without a network, and as one file opened from a file: address.
+
+import assert from "node:assert/strict";
+import { cp, mkdtemp, readFile, rm, stat, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { after, before, test } from "node:test";
+
+import { launch, oneFilePath, oneFileUrl, serveFolder, siteFolder, url, watched } from "./harness.mjs";
+
+let browser;
+before(async () => {
+  browser = await launch();
+});
+after(() => browser.close());
+
+// The page has started when the core has answered and the opening line is gone.
+const started = (page) => page.waitForFunction(() => document.querySelector("#page .opening") === null, null, { timeout: 30_000 });
+
+const workerInControl = (page) =>
+  page.evaluate(async () => {
+    const registration = await navigator.serviceWorker.ready;
+    return registration.active?.state === "activated" || registration.active !== null;
+  });
+
+test("served: it starts, asks nobody elsewhere, reports no error", async () => {
+  const context = await browser.newContext();
+  const page = await watched(context);
+  await page.goto(url());
+  await started(page);
+  assert.deepEqual(page.trouble, []);
+  await context.close();
+});
+
+test("one file: it starts from a file: address and asks nobody", async () => {
+  const context = await browser.newContext();
+  const page = await watched(context);
+  const asked = [];
+  page.on("request", (request) => asked.push(request.url()));
+  await page.goto(oneFileUrl());
+  await started(page);
+  assert.deepEqual(page.trouble, []);
+  const outside = asked.filter((address) => !/^(file|data|blob):/.test(address));
+  assert.deepEqual(outside, []);
+  assert.equal(asked.filter((address) => address.startsWith("file:")).length, 1);
+  await context.close();
+});
+
+test("one file: at most 600 KB", async () => {
+  const { size } = await stat(oneFilePath());
+  assert.ok(size <= 600_000, `the one-file version has ${size} bytes`);
+});
+
+test("offline: after one visit the page starts without a server", async () => {
+  const server = await serveFolder(siteFolder());
+  const context = await browser.newContext();
+  const page = await watched(context);
+  await page.goto(server.url);
+  await started(page);
+  assert.ok(await workerInControl(page));
+  await server.close();
+  await page.reload();
+  await started(page);
+  assert.deepEqual(page.trouble, []);
+  await context.close();
+});
+
+// A later build of the site: the page's text and the set's hashes differ.
+async function publish(folder, change) {
+  const page = join(folder, "index.html");
+  const old = await readFile(page, "utf8");
+  const html = old.replace("<title>Glazefall</title>", `<title>Glazefall ${change}</title>`);
+  assert.notEqual(html, old);
+  const hash = async (text) => {
+    const digest = await crypto.subtle.digest("SHA-256", new TextEncoder().encode(text));
+    return `sha256-${Buffer.from(digest).toString("base64")}`;
+  };
+  const worker = join(folder, "sw.js");
+  const code = await readFile(worker, "utf8");
+  const renewed = code.replace(await hash(old), await hash(html)).replace(/"[0-9a-f]{10}"/, `"${change}"`);
+  assert.notEqual(renewed, code);
+  await writeFile(worker, renewed);
+  await writeFile(page, html);
+}
+
+async function copyOfSite() {
+  const folder = await mkdtemp(join(tmpdir(), "glazefall-site-"));
+  await cp(siteFolder(), folder, { recursive: true });
+  return folder;
+}
+
+const waiting = (page) =>
+  page.waitForFunction(async () => {
+    const registration = await navigator.serviceWorker.ready;
+    return registration.waiting !== null;
+  });
+
+test("a new version waits until the user agrees, then takes over whole", async () => {
+  const folder = await copyOfSite();
+  const server = await serveFolder(folder);
+  const context = await browser.newContext();
+  const page = await watched(context);
+  await page.goto(server.url);
+  await started(page);
+  assert.ok(await workerInControl(page));
+
+  await publish(folder, "0123456789");
+  await page.evaluate(async () => (await navigator.serviceWorker.ready).update());
+  await waiting(page);
+  await page.reload();
+  await started(page);
+  assert.equal(await page.title(), "Glazefall", "nobody agreed yet");
+
+  await page.evaluate(async () => (await navigator.serviceWorker.ready).waiting.postMessage({ kind: "take-over" }));
+  await page.waitForFunction(async () => (await navigator.serviceWorker.ready).waiting === null);
+  await page.waitForFunction(async () => (await caches.keys()).join() === "glazefall-0123456789");
+  await page.goto(server.url);
+  await started(page);
+  assert.equal(await page.title(), "Glazefall 0123456789");
+  await context.close();
+  await server.close();
+  await rm(folder, { recursive: true });
+});
+
+test("a half-published version is refused and the old one stays", async () => {
+  const folder = await copyOfSite();
+  const server = await serveFolder(folder);
+  const context = await browser.newContext();
+  const page = await watched(context);
+  await page.goto(server.url);
+  await started(page);
+  assert.ok(await workerInControl(page));
+
+  const whole = await readFile(join(folder, "index.html"), "utf8");
+  await publish(folder, "aaaaaaaaaa");
+  await writeFile(join(folder, "index.html"), whole); // the new page has not arrived yet
+  await page.evaluate(async () => {
+    const registration = await navigator.serviceWorker.ready;
+    await registration.update().catch(() => undefined);
+  });
+  await page.waitForFunction(async () => {
+    const registration = await navigator.serviceWorker.ready;
+    return registration.installing === null;
+  });
+  assert.equal(await page.evaluate(async () => (await navigator.serviceWorker.ready).waiting), null);
+  assert.equal(await page.evaluate(async () => (await caches.keys()).length), 1);
+  await server.close();
+  await page.reload();
+  await started(page);
+  await context.close();
+  await rm(folder, { recursive: true });
+});
