@@ -41,7 +41,7 @@ wall_mm: number,
  */
 density_kg_per_m3: number, 
 /**
- * See [`Glaze::changed_ms`].
+ * See [`Glaze::changed_ms`](super::Glaze::changed_ms).
  */
 changed_ms: number, };
 
@@ -119,7 +119,7 @@ note: string,
  */
 kept: boolean, 
 /**
- * See [`Glaze::changed_ms`].
+ * See [`Glaze::changed_ms`](super::Glaze::changed_ms).
  */
 changed_ms: number, };
 
@@ -156,7 +156,7 @@ schedule?: Schedule,
  */
 note: string, 
 /**
- * See [`Glaze::changed_ms`].
+ * See [`Glaze::changed_ms`](super::Glaze::changed_ms).
  */
 changed_ms: number, };
 
@@ -194,7 +194,7 @@ rim_radius_mm?: number,
  */
 texture?: Texture, 
 /**
- * See [`Glaze::changed_ms`].
+ * See [`Glaze::changed_ms`](super::Glaze::changed_ms).
  */
 changed_ms: number, };
 
@@ -281,7 +281,7 @@ role: Role,
  */
 note: string, 
 /**
- * See [`Glaze::changed_ms`].
+ * See [`Glaze::changed_ms`](super::Glaze::changed_ms).
  */
 changed_ms: number, };
 
@@ -425,7 +425,7 @@ media_type: string,
  */
 data_base64: string, 
 /**
- * See [`Glaze::changed_ms`].
+ * See [`Glaze::changed_ms`](super::Glaze::changed_ms).
  */
 changed_ms: number, };
 
@@ -933,7 +933,7 @@ body?: string,
  */
 note: string, 
 /**
- * See [`Glaze::changed_ms`].
+ * See [`Glaze::changed_ms`](super::Glaze::changed_ms).
  */
 changed_ms: number, };
 
