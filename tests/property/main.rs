@@ -1,5 +1,6 @@
 //! Properties that hold for every input.
 
 mod studio;
+mod studio_edit;
 
 mod physics;

@@ -7,7 +7,7 @@ use glazefall::studio::document::{
 use glazefall::studio::{document, file};
 
 /// A small studio that passes every check.
-fn small() -> Studio {
+pub fn small() -> Studio {
     let glaze = |id: &str, kind| Glaze {
         id: id.into(),
         name: id.into(),

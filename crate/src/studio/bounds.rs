@@ -169,6 +169,8 @@ pub static DOWN_THE_WALL: Bounds = within(
 );
 /// Shortest stretch of glaze, mm: about a capillary length, below which there is a bead and no film.
 pub const ZONE_LEAST_MM: f64 = 2.0;
+/// How much further than the drawn wall a measure taken on the pot may reach, mm: a tape laid along it is no better.
+pub const WALL_SLACK_MM: f64 = 2.0;
 /// Brushed coats of one layer.
 pub static COATS: Bounds = within(
     1.0,
@@ -308,6 +310,21 @@ pub const WEIGH_INS: usize = 20_000;
 pub const PHOTOS: usize = 5000;
 /// Most remembered removals.
 pub const REMOVED: usize = 100_000;
+/// Most records of a list.
+pub fn most_of(list: super::document::List) -> usize {
+    use super::document::List;
+    match list {
+        List::Glazes => GLAZES,
+        List::Hands => HANDS,
+        List::Bodies => BODIES,
+        List::Firings => FIRINGS,
+        List::Forms => FORMS,
+        List::Entries => ENTRIES,
+        List::WeighIns => WEIGH_INS,
+        List::Photos => PHOTOS,
+    }
+}
+
 /// Most layers of one piece.
 pub const LAYERS: usize = 12;
 /// Most segments of a schedule.

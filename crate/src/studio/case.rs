@@ -25,6 +25,8 @@ const LEAST_SIN_SLOPE: f64 = 0.087;
 const SG_STEP: f64 = 1e-3;
 /// Wall where neither form nor body says one, mm (judged: a thrown pot of a class).
 const USUAL_WALL_MM: f64 = 6.0;
+/// Profiles that are kept for the next entry.
+const MOST_PROFILES: usize = 256;
 /// Water that bisque takes up where no body is named (judged).
 const USUAL_ABSORPTION: f64 = 0.10;
 
@@ -151,7 +153,7 @@ pub struct Cases<'a> {
     index: Index<'a>,
     /// By firing: schedule, its shift, whether it is known.
     firings: Vec<Result<Fired, Refusal>>,
-    /// Profiles made so far, by form, wall, diameter and slope.
+    /// Profiles made lately, by form, wall, diameter and slope.
     profiles: Vec<(ProfileKey, Arc<Profile>)>,
 }
 
@@ -413,6 +415,30 @@ impl<'a> Cases<'a> {
         }
     }
 
+    /// What is there to refer to.
+    pub(crate) fn index(&self) -> &Index<'a> {
+        &self.index
+    }
+
+    /// The studio.
+    pub(crate) fn studio(&self) -> &'a Studio {
+        self.studio
+    }
+
+    /// The profile of a form by itself, in the studio's usual clay.
+    pub(crate) fn profile_of_form(&mut self, form: &Form) -> Result<Arc<Profile>, Refusal> {
+        let at = self.index.find(List::Forms, &form.id).unwrap_or(usize::MAX);
+        let body = self.body(None, "body")?;
+        self.profile(at, form, body, &Entry::default())
+    }
+
+    /// The profile of an entry.
+    pub(crate) fn profile_of_entry(&mut self, entry: &Entry) -> Result<Arc<Profile>, Refusal> {
+        let (at, form) = self.record(List::Forms, &entry.form, "form", &self.studio.forms)?;
+        let body = self.body(entry.body.as_ref(), "body")?;
+        self.profile(at, form, body, entry)
+    }
+
     fn profile(
         &mut self,
         at: usize,
@@ -435,6 +461,10 @@ impl<'a> Cases<'a> {
         let profile = outline::profile_at_slope(form, key.wall_mm, key.diameter_mm, key.slope_deg)
             .map_err(|error| Refusal::new("form", Cause::Piece(error)))?;
         let profile = Arc::new(profile);
+        // A studio has a few dozen; one with a diameter of its own for every pot must not fill the memory.
+        if self.profiles.len() >= MOST_PROFILES {
+            self.profiles.clear();
+        }
         self.profiles.push((key, Arc::clone(&profile)));
         Ok(profile)
     }

@@ -2,8 +2,10 @@
 //!
 //! Takes a document of any origin; gives all refusals, each with its place, up to a hundred.
 
-use super::bounds::Bounds;
-use super::document::{FORMAT, List, Studio};
+use super::any::{self, AnyRecord};
+use super::bounds::{self, Bounds};
+use super::case::Cases;
+use super::document::{Entry, FORMAT, List, Studio};
 use super::error::{Cause, Refusal};
 use super::place::{Place, Step};
 use super::walk::{Fields, Need, Record, TextRule, Word};
@@ -19,36 +21,97 @@ const MOST_REFUSALS: usize = 100;
 /// # Errors
 /// What is wrong, in the order of the document; never an empty list.
 pub fn check(studio: &Studio) -> Result<(), Vec<Refusal>> {
-    let mut checker = Checker {
-        index: Index::of(studio),
-        place: Place::default(),
-        refusals: Vec::new(),
-    };
+    check_up_to(studio, MOST_REFUSALS)
+}
+
+/// As [`check`], with up to `most` refusals.
+///
+/// # Errors
+/// See [`check`].
+pub fn check_up_to(studio: &Studio, most: usize) -> Result<(), Vec<Refusal>> {
+    let mut cases = Cases::new(studio);
+    let mut checker = Checker::new(cases.index(), most);
     twice(studio, &mut checker);
     // The walk is one and the same for reading, and so takes what it could change.
     studio.clone().walk(&mut checker);
-    if checker.refusals.is_empty() {
-        fits::studio(studio, &checker.index, &mut checker.refusals);
+    let mut refusals = checker.refusals;
+    if refusals.is_empty() {
+        fits::studio(&mut cases, most, &mut refusals);
     }
-    done(checker.refusals)
+    done(refusals)
 }
 
-/// Checks one record that is to stand at `place` in `studio`, or has come to stand there.
+/// Checks one record where it stands in a studio; places are within the record.
 ///
 /// # Errors
 /// What is wrong; never an empty list.
-pub fn check_record(
-    studio: &Studio,
-    record: &mut dyn Record,
-    place: Place,
-) -> Result<(), Vec<Refusal>> {
-    let mut checker = Checker {
-        index: Index::of(studio),
-        place,
-        refusals: Vec::new(),
+pub fn check_one(studio: &Studio, list: List, id: &str) -> Result<(), Vec<Refusal>> {
+    let mut cases = Cases::new(studio);
+    let mut checker = Checker::new(cases.index(), MOST_REFUSALS);
+    let at = cases.index().find(list, id);
+    let Some(mut record) = at.and_then(|at| AnyRecord::copy_of(studio, list, at)) else {
+        return Err(vec![Refusal::new(
+            "id",
+            Cause::NoSuchRecord {
+                list,
+                id: super::error::cut(id),
+            },
+        )]);
     };
-    record.walk(&mut checker);
-    done(checker.refusals)
+    if let AnyRecord::Entry(entry) = &record {
+        same_code(studio, entry, &mut checker);
+    }
+    record.as_record().walk(&mut checker);
+    let mut refusals = checker.refusals;
+    if any::ids(studio, list).len() > bounds::most_of(list) {
+        let cause = Cause::TooMany {
+            count: bounds::most_of(list) + 1,
+            limit: bounds::most_of(list),
+        };
+        refusals.push(Refusal::new("", cause));
+    }
+    if refusals.is_empty() {
+        fits::one(&mut cases, &record, "", &mut refusals);
+    }
+    done(refusals)
+}
+
+/// Checks what is not in a record of a list: name, settings, marks of what was removed.
+///
+/// # Errors
+/// What is wrong; never an empty list.
+pub fn check_head(studio: &Studio) -> Result<(), Vec<Refusal>> {
+    let index = Index::of(studio);
+    let mut checker = Checker::new(&index, MOST_REFUSALS);
+    let mut head = Studio {
+        format: studio.format.clone(),
+        version: studio.version,
+        id: studio.id.clone(),
+        name: studio.name.clone(),
+        settings: studio.settings.clone(),
+        removed: studio.removed.clone(),
+        ..Studio::default()
+    };
+    head.walk(&mut checker);
+    let mut refusals = checker.refusals;
+    fits::settings(&studio.settings, &mut refusals);
+    done(refusals)
+}
+
+/// A code that another entry has already.
+fn same_code(studio: &Studio, entry: &Entry, checker: &mut Checker<'_>) {
+    let same = |other: &Entry| other.id != entry.id && other.code.eq_ignore_ascii_case(&entry.code);
+    if !entry.code.is_empty()
+        && let Some(at) = studio.entries.iter().position(same)
+    {
+        checker.refuse(
+            "code",
+            Cause::Twice {
+                text: entry.code.clone(),
+                first: format!("entries[{at}]"),
+            },
+        );
+    }
 }
 
 fn done(refusals: Vec<Refusal>) -> Result<(), Vec<Refusal>> {
@@ -127,7 +190,7 @@ fn twice(studio: &Studio, checker: &mut Checker<'_>) {
             ));
         }
     }
-    found.truncate(MOST_REFUSALS);
+    found.truncate(checker.most);
     checker.refusals.extend(
         found
             .into_iter()
@@ -137,14 +200,24 @@ fn twice(studio: &Studio, checker: &mut Checker<'_>) {
 
 /// Walks along every key and holds it against its rule.
 struct Checker<'a> {
-    index: Index<'a>,
+    index: &'a Index<'a>,
     place: Place,
     refusals: Vec<Refusal>,
+    most: usize,
 }
 
-impl Checker<'_> {
+impl<'a> Checker<'a> {
+    fn new(index: &'a Index<'a>, most: usize) -> Self {
+        Self {
+            index,
+            place: Place::default(),
+            refusals: Vec::new(),
+            most,
+        }
+    }
+
     fn refuse(&mut self, key: &str, cause: Cause) {
-        if self.refusals.len() < MOST_REFUSALS {
+        if self.refusals.len() < self.most {
             self.refusals
                 .push(Refusal::new(self.place.with(key), cause));
         }

@@ -10,8 +10,11 @@ use super::json::{self, Kind, Value};
 use super::place::Place;
 use super::walk::Record;
 
+mod assemble;
 mod reader;
 mod writer;
+
+pub use assemble::{Assembled, LeftOut, assemble, read_any};
 
 /// Reads a studio document.
 ///
@@ -59,6 +62,26 @@ pub fn read_record<R: Record + Default>(text: &str) -> Result<R, Refusal> {
 /// Writes one record by itself, on one line.
 pub fn write_record<R: Record + Clone>(record: &R) -> String {
     writer::write_record(&mut record.clone(), false)
+}
+
+/// Writes one record of any list by itself, on one line.
+pub(crate) fn write_walked(record: &mut dyn Record) -> String {
+    writer::write_record(record, false)
+}
+
+/// Writes all of a studio that is not a record of a list, on one line.
+pub fn write_head(studio: &Studio) -> String {
+    let mut head = Studio {
+        format: FORMAT.into(),
+        version: VERSION,
+        id: studio.id.clone(),
+        name: studio.name.clone(),
+        invented: studio.invented,
+        settings: studio.settings.clone(),
+        removed: studio.removed.clone(),
+        ..Studio::default()
+    };
+    writer::write_record(&mut head, false)
 }
 
 fn first(refusals: Vec<Refusal>) -> Refusal {

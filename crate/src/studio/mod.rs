@@ -3,10 +3,14 @@
 //! Takes JSON (or CSV) as people write it; gives a checked [`document::Studio`] and, for every plan or logged
 //! piece, the numbers that the forward model needs.
 
+pub mod any;
 pub mod bounds;
 pub mod case;
 pub mod check;
+pub mod codes;
 pub mod document;
+pub mod edit;
+mod empty;
 pub mod error;
 pub mod file;
 pub mod json;

@@ -2,47 +2,60 @@
 //!
 //! Takes a studio whose numbers and references are within their bounds; adds what does not fit.
 
-use super::{Index, MOST_REFUSALS};
 use crate::physics::laydown::{DIP_SOLIDS_LIMIT, PACKING};
 use crate::physics::slurry;
+use crate::studio::any::{self, AnyRecord};
 use crate::studio::bounds;
+use crate::studio::case::Cases;
 use crate::studio::document::{
     Edge, Entry, Firing, FiringState, Form, Glaze, How, Layer, List, Run, RunWord, Schedule,
-    Settings, Shape, Studio,
+    Settings, Shape,
 };
 use crate::studio::error::{Cause, Contradiction, Misfit, Refusal};
+use crate::studio::walk::Word;
 
-/// Adds what does not fit in a whole studio.
-pub fn studio(studio: &Studio, index: &Index<'_>, refusals: &mut Vec<Refusal>) {
+/// Adds what does not fit in a whole studio, up to `most`.
+pub fn studio(cases: &mut Cases<'_>, most: usize, refusals: &mut Vec<Refusal>) {
+    let studio = cases.studio();
     settings(&studio.settings, refusals);
-    for (at, one) in studio.glazes.iter().enumerate() {
-        glaze(one, &format!("glazes[{at}]"), refusals);
-    }
-    for (at, one) in studio.firings.iter().enumerate() {
-        firing(one, &format!("firings[{at}]"), refusals);
-    }
-    for (at, one) in studio.forms.iter().enumerate() {
-        form(one, &format!("forms[{at}]"), refusals);
-    }
-    for (at, one) in studio.weigh_ins.iter().enumerate() {
-        let glaze = index
-            .find(List::Glazes, &one.glaze)
-            .and_then(|place| studio.glazes.get(place));
-        if let Some(glaze) = glaze {
-            dip(
-                &one.how,
-                one.sg,
-                glaze,
-                &format!("weigh_ins[{at}].sg"),
-                refusals,
-            );
+    for list in List::ALL {
+        for at in 0..any::ids(studio, *list).len() {
+            // Pictures and people fit everywhere.
+            if matches!(list, List::Photos | List::Hands | List::Bodies) || refusals.len() >= most {
+                break;
+            }
+            let place = format!("{}[{at}].", List::WORDS[list.place()]);
+            if let Some(record) = AnyRecord::copy_of(studio, *list, at) {
+                one(cases, &record, &place, refusals);
+            }
         }
     }
-    for (at, one) in studio.entries.iter().enumerate() {
-        if refusals.len() >= MOST_REFUSALS {
-            return;
+}
+
+/// Adds what does not fit in one record; places start with `place`.
+pub fn one(cases: &mut Cases<'_>, record: &AnyRecord, place: &str, refusals: &mut Vec<Refusal>) {
+    match record {
+        AnyRecord::Glaze(record) => glaze(record, place, refusals),
+        AnyRecord::Firing(record) => firing(record, place, refusals),
+        AnyRecord::Form(record) => form(cases, record, place, refusals),
+        AnyRecord::Entry(record) => entry(cases, record, place, refusals),
+        AnyRecord::WeighIn(record) => {
+            let glazes = &cases.studio().glazes;
+            let glaze = cases
+                .index()
+                .find(List::Glazes, &record.glaze)
+                .and_then(|at| glazes.get(at));
+            if let Some(glaze) = glaze {
+                dip(
+                    &record.how,
+                    record.sg,
+                    glaze,
+                    &format!("{place}sg"),
+                    refusals,
+                );
+            }
         }
-        entry(studio, index, one, &format!("entries[{at}]"), refusals);
+        AnyRecord::Hand(_) | AnyRecord::Body(_) | AnyRecord::Photo(_) => {}
     }
 }
 
@@ -77,10 +90,10 @@ pub fn settings(settings: &Settings, refusals: &mut Vec<Refusal>) {
 }
 
 /// Adds what does not fit in a glaze.
-pub fn glaze(glaze: &Glaze, place: &str, refusals: &mut Vec<Refusal>) {
+fn glaze(glaze: &Glaze, place: &str, refusals: &mut Vec<Refusal>) {
     if let Some(oxides) = &glaze.oxides_wt_pct {
         let sum: f64 = oxides.clone().each().iter().map(|(_, value)| **value).sum();
-        let (place, limits) = (format!("{place}.oxides_wt_pct"), &bounds::OXIDE_SUM);
+        let (place, limits) = (format!("{place}oxides_wt_pct"), &bounds::OXIDE_SUM);
         if sum > limits.most {
             refusals.push(misfit(
                 place,
@@ -100,7 +113,7 @@ pub fn glaze(glaze: &Glaze, place: &str, refusals: &mut Vec<Refusal>) {
         }
     }
     let points = &glaze.viscosity_points;
-    let at = format!("{place}.viscosity_points");
+    let at = format!("{place}viscosity_points");
     if matches!(points.len(), 1 | 2) {
         refusals.push(contradiction(at.clone(), Contradiction::ViscosityPointsFew));
     }
@@ -122,7 +135,7 @@ pub fn glaze(glaze: &Glaze, place: &str, refusals: &mut Vec<Refusal>) {
 }
 
 /// Adds what does not fit in a firing.
-pub fn firing(firing: &Firing, place: &str, refusals: &mut Vec<Refusal>) {
+fn firing(firing: &Firing, place: &str, refusals: &mut Vec<Refusal>) {
     if let Some(Schedule::Segments { segments }) = &firing.schedule {
         let peak = segments
             .iter()
@@ -130,7 +143,7 @@ pub fn firing(firing: &Firing, place: &str, refusals: &mut Vec<Refusal>) {
             .fold(0.0, f64::max);
         if peak < bounds::PEAK_LEAST_C {
             refusals.push(contradiction(
-                format!("{place}.schedule.segments"),
+                format!("{place}schedule.segments"),
                 Contradiction::NeverHot,
             ));
         }
@@ -138,9 +151,9 @@ pub fn firing(firing: &Firing, place: &str, refusals: &mut Vec<Refusal>) {
 }
 
 /// Adds what does not fit in a form.
-pub fn form(form: &Form, place: &str, refusals: &mut Vec<Refusal>) {
+fn form(cases: &mut Cases<'_>, form: &Form, place: &str, refusals: &mut Vec<Refusal>) {
     if let Some(texture) = &form.texture {
-        let at = format!("{place}.texture");
+        let at = format!("{place}texture");
         if texture.to_mm <= texture.from_mm {
             let (from, to) = (texture.from_mm, texture.to_mm);
             refusals.push(Refusal::new(
@@ -163,7 +176,7 @@ pub fn form(form: &Form, place: &str, refusals: &mut Vec<Refusal>) {
             ));
         }
     }
-    let shape = format!("{place}.shape");
+    let shape = format!("{place}shape");
     let mut narrow = |key: &str, value: f64, limit: f64, what: Misfit, wrong: bool| {
         if wrong {
             refusals.push(misfit(format!("{shape}.{key}"), value, limit, " mm", what));
@@ -228,6 +241,25 @@ pub fn form(form: &Form, place: &str, refusals: &mut Vec<Refusal>) {
         }
         Shape::Mug { .. } | Shape::Tile { .. } | Shape::Points { .. } => {}
     }
+    match cases.profile_of_form(form) {
+        Ok(profile) => {
+            let wall_mm = (profile.foot_s_m() - profile.rim_s_m()) * 1e3;
+            let to_mm = form.texture.as_ref().map_or(0.0, |texture| texture.to_mm);
+            if to_mm > wall_mm + bounds::WALL_SLACK_MM {
+                refusals.push(misfit(
+                    format!("{place}texture.to_mm"),
+                    to_mm,
+                    wall_mm,
+                    " mm",
+                    Misfit::BelowTheFoot,
+                ));
+            }
+        }
+        Err(refusal) => refusals.push(Refusal {
+            place: shape,
+            ..refusal
+        }),
+    }
 }
 
 /// A slurry that no dip's law reaches any more.
@@ -235,7 +267,7 @@ fn dip(how: &How, sg: Option<f64>, glaze: &Glaze, place: &str, refusals: &mut Ve
     if let How::Dip { .. } = how {
         let value = sg.unwrap_or(glaze.usual_sg);
         let dry = glaze.dry_density.unwrap_or(slurry::DRY_DENSITY);
-        // Half of what is left to the law's own limit, so that no draw of the spread falls beyond it.
+        // A tenth short of the law's own limit, where a little more solid is a lot more cake.
         let limit = 1.0 + 0.9 * DIP_SOLIDS_LIMIT * PACKING * (dry - 1.0);
         if value > limit {
             refusals.push(misfit(place.into(), value, limit, "", Misfit::SlurryThick));
@@ -244,32 +276,37 @@ fn dip(how: &How, sg: Option<f64>, glaze: &Glaze, place: &str, refusals: &mut Ve
 }
 
 /// Adds what does not fit in an entry whose references are there.
-pub fn entry(
-    studio: &Studio,
-    index: &Index<'_>,
-    entry: &Entry,
-    place: &str,
-    refusals: &mut Vec<Refusal>,
-) {
-    let Some(form) = index
+fn entry(cases: &mut Cases<'_>, entry: &Entry, place: &str, refusals: &mut Vec<Refusal>) {
+    let studio = cases.studio();
+    let Some(form) = cases
+        .index()
         .find(List::Forms, &entry.form)
         .and_then(|at| studio.forms.get(at))
     else {
         return;
     };
-    let tile = match form.shape {
-        Shape::Tile { length_mm, .. } => Some(length_mm),
-        _ => None,
+    let tile = matches!(form.shape, Shape::Tile { .. });
+    let profile = match cases.profile_of_entry(entry) {
+        Ok(profile) => profile,
+        Err(refusal) => {
+            return refusals.push(Refusal {
+                place: format!("{place}{}", refusal.place),
+                ..refusal
+            });
+        }
     };
-    if tile.is_some() && entry.diameter_mm.is_some() {
+    let inside_mm = profile.rim_s_m() * 1e3;
+    let wall_mm = (profile.foot_s_m() - profile.rim_s_m()) * 1e3;
+    let index = cases.index();
+    if tile && entry.diameter_mm.is_some() {
         refusals.push(contradiction(
-            format!("{place}.diameter_mm"),
+            format!("{place}diameter_mm"),
             Contradiction::TileWithDiameter,
         ));
     }
-    if tile.is_none() && entry.slope_deg.is_some() {
+    if !tile && entry.slope_deg.is_some() {
         refusals.push(contradiction(
-            format!("{place}.slope_deg"),
+            format!("{place}slope_deg"),
             Contradiction::PotWithSlope,
         ));
     }
@@ -277,10 +314,26 @@ pub fn entry(
         let glaze = index
             .find(List::Glazes, &one.glaze)
             .and_then(|at| studio.glazes.get(at));
-        layer(one, glaze, tile, &format!("{place}.layers[{at}]"), refusals);
+        let zone_at = format!("{place}layers[{at}].");
+        layer(one, glaze, tile, &zone_at, refusals);
+        beyond_the_wall(one, wall_mm, inside_mm, &zone_at, refusals);
+    }
+    let lowest_mm = entry
+        .layers
+        .iter()
+        .map(|layer| layer.zone.to_mm)
+        .fold(0.0, f64::max);
+    if let Some(bare) = entry.bare_below_mm
+        && bare > wall_mm - lowest_mm + bounds::WALL_SLACK_MM
+    {
+        let (at, left) = (
+            format!("{place}bare_below_mm"),
+            (wall_mm - lowest_mm).max(0.0),
+        );
+        refusals.push(misfit(at, bare, left, " mm", Misfit::BareLong));
     }
     if let Some(outcome) = &entry.outcome {
-        let at = format!("{place}.outcome");
+        let at = format!("{place}outcome");
         if let Some(run) = outcome.run {
             word(run, &at, refusals);
         }
@@ -310,15 +363,45 @@ pub fn entry(
     }
 }
 
-fn layer(
+/// A zone that is longer than the wall has room, outside or inside.
+fn beyond_the_wall(
     layer: &Layer,
-    glaze: Option<&Glaze>,
-    tile: Option<f64>,
+    wall_mm: f64,
+    inside_mm: f64,
     place: &str,
     refusals: &mut Vec<Refusal>,
 ) {
     let zone = &layer.zone;
-    let at = format!("{place}.zone");
+    if zone.to_mm > wall_mm + bounds::WALL_SLACK_MM {
+        refusals.push(misfit(
+            format!("{place}zone.to_mm"),
+            zone.to_mm,
+            wall_mm,
+            " mm",
+            Misfit::BelowTheFoot,
+        ));
+    }
+    if zone.over_rim && zone.inside_mm > inside_mm + bounds::WALL_SLACK_MM {
+        let at = format!("{place}zone.inside_mm");
+        refusals.push(misfit(
+            at,
+            zone.inside_mm,
+            inside_mm,
+            " mm",
+            Misfit::BelowTheFloor,
+        ));
+    }
+}
+
+fn layer(
+    layer: &Layer,
+    glaze: Option<&Glaze>,
+    tile: bool,
+    place: &str,
+    refusals: &mut Vec<Refusal>,
+) {
+    let zone = &layer.zone;
+    let at = format!("{place}zone");
     if zone.to_mm < zone.from_mm + bounds::ZONE_LEAST_MM {
         let (from, to) = (zone.from_mm, zone.to_mm);
         refusals.push(Refusal::new(
@@ -330,22 +413,11 @@ fn layer(
             },
         ));
     }
-    if let Some(length) = tile {
-        if zone.to_mm > length {
-            refusals.push(misfit(
-                format!("{at}.to_mm"),
-                zone.to_mm,
-                length,
-                " mm",
-                Misfit::BelowTheFoot,
-            ));
-        }
-        if zone.over_rim {
-            refusals.push(contradiction(
-                format!("{at}.over_rim"),
-                Contradiction::TileWithRim,
-            ));
-        }
+    if tile && zone.over_rim {
+        refusals.push(contradiction(
+            format!("{at}.over_rim"),
+            Contradiction::TileWithRim,
+        ));
     }
     if zone.over_rim && zone.from_mm > 0.0 {
         refusals.push(contradiction(
@@ -360,13 +432,7 @@ fn layer(
         ));
     }
     if let Some(glaze) = glaze {
-        dip(
-            &layer.how,
-            layer.sg,
-            glaze,
-            &format!("{place}.sg"),
-            refusals,
-        );
+        dip(&layer.how, layer.sg, glaze, &format!("{place}sg"), refusals);
     }
 }
 
