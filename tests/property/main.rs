@@ -4,3 +4,5 @@ mod studio;
 mod studio_edit;
 
 mod physics;
+
+mod draw;
