@@ -4,5 +4,4 @@ mod studio;
 mod studio_edit;
 
 mod physics;
-
-mod draw;
+mod predict;

@@ -10,3 +10,4 @@ mod slurry;
 mod tile;
 
 mod case;
+mod predict;

@@ -4,6 +4,7 @@
 //! (natural frequencies: Gigerenzer & Hoffrage 1995, Psychological Review 102, 684).
 
 use super::outcome::Verdict;
+use crate::studio::bounds;
 use crate::studio::document::{How, TextureKind};
 
 /// A count of coats, dips or passes with its word.
@@ -45,16 +46,14 @@ impl Amount {
         }
     }
 
-    /// The same layer with another amount.
-    pub fn set(how: &How, count: u32) -> How {
-        match *how {
-            How::Brush { .. } => How::Brush { coats: count },
-            How::Dip { seconds, .. } => How::Dip {
-                dips: count,
-                seconds,
-            },
-            How::Spray { .. } => How::Spray { passes: count },
-        }
+    /// The most that a studio document takes.
+    pub fn most(self) -> u32 {
+        let bounds = match self.unit {
+            Unit::Coat => &bounds::COATS,
+            Unit::Dip => &bounds::DIPS,
+            Unit::Pass => &bounds::PASSES,
+        };
+        bounds.most as u32
     }
 
     fn words(self) -> String {

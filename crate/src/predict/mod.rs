@@ -3,9 +3,24 @@
 //! Takes a checked studio, what its log has taught, and a plan; gives medians, bands, chances and sentences.
 
 pub mod advice;
+pub mod chart;
+pub mod count;
+pub mod drawn;
+pub mod forecast;
 pub mod hangs_on;
-pub mod normal;
 pub mod outcome;
-pub mod relief;
+pub mod plan;
+pub mod scan;
+pub mod shelf;
+pub mod simulate;
 pub mod spread;
+pub mod stack;
+pub mod story;
+pub mod thickness;
+pub mod unknown;
 pub mod wave;
+
+pub use chart::{ChartCell, CoatChart};
+pub use forecast::{FULL_DRAWS, QUICK_DRAWS, predict, quick};
+pub use outcome::PlanOutcome;
+pub use story::story;

@@ -107,6 +107,8 @@ pub enum AnsweredBy {
 pub struct PlanOutcome {
     /// The plan's identifier.
     pub id: String,
+    /// Draws it was counted from: few for a first answer.
+    pub draws: u32,
     /// Per layer, the wall first.
     pub layers: Vec<LayerThickness>,
     /// All layers at the lowest glaze line's stack where they overlap most, fired, before it moves, µm.

@@ -2,10 +2,16 @@
 //!
 //! Takes samples in any unit; gives quantiles in the same unit and shares between 0 and 1.
 
-use super::normal::normal_quantile;
 use super::outcome::{Band80, Band90, Quantiles};
+use crate::learn::normal;
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
+
+/// The largest of `n` independent standard normals, where the chance of a smaller one is `u`: the quantile at
+/// u^(1/n), exact for whole `n` ≥ 1 (order statistics).
+pub fn largest_of(n: f64, u: f64) -> f64 {
+    normal::quantile(u.clamp(0.0, 1.0).powf(1.0 / n.max(1.0)))
+}
 
 /// Samples in rising order, ready to be asked.
 #[derive(Clone, Debug)]
@@ -115,7 +121,7 @@ impl StandardDraws {
 
     /// Standard normal draw.
     pub fn normal(&self, draw: usize, unknown: usize) -> f64 {
-        normal_quantile(self.uniform(draw, unknown))
+        normal::quantile(self.uniform(draw, unknown))
     }
 }
 
@@ -132,6 +138,17 @@ mod tests {
         assert_eq!(sample.quantile(1.0), 4.0);
         assert_eq!(sample.share_from(3.0), 0.5);
         assert_eq!(sample.share_from(4.5), 0.0);
+    }
+
+    /// Expected largest of 13 standard normals: 1.66799 (Harter 1961, Biometrika 48, 151, table 1). Midpoint sum over
+    /// 20,000 probabilities: its tail error is below 1e-4.
+    #[test]
+    fn largest_of_thirteen_has_the_tabled_mean() {
+        let steps = 20_000;
+        let at = |i: i32| largest_of(13.0, (f64::from(i) + 0.5) / f64::from(steps));
+        let mean = (0..steps).map(at).sum::<f64>() / f64::from(steps);
+        assert!((mean - 1.667_99).abs() < 2e-4, "{mean}");
+        assert!(largest_of(13.0, 0.0).is_finite() && largest_of(0.0, 1.0).is_finite());
     }
 
     #[test]

@@ -1,0 +1,106 @@
+//! Plans against a studio: one JSON document in (a file named as argument, or standard input), one out.
+//!
+//! In: `{"studio": …, "plans": [entries without an outcome, each with an id], "draws": 512, "seed": 1}`; out: a list of outcomes, one per plan, in
+//! their order. A bad document ends with status 2 and the words that the page would show on standard error.
+
+use glazefall::learn::{self, Options};
+use glazefall::predict;
+use glazefall::studio::check;
+use glazefall::studio::document::{Entry, Studio};
+use glazefall::studio::file;
+use glazefall::studio::json::{self, Value};
+use std::io::Read;
+use std::process::ExitCode;
+use std::time::Instant;
+
+fn main() -> ExitCode {
+    match text().and_then(|text| answer(&text)) {
+        Ok(answer) => {
+            println!("{answer}");
+            ExitCode::SUCCESS
+        }
+        Err(words) => {
+            eprintln!("{words}");
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn text() -> Result<String, String> {
+    let mut text = String::new();
+    match std::env::args().nth(1) {
+        Some(path) => std::fs::read_to_string(&path).map_err(|why| format!("{path}: {why}")),
+        None => std::io::stdin()
+            .read_to_string(&mut text)
+            .map(|_| text)
+            .map_err(|why| format!("Standard input: {why}")),
+    }
+}
+
+fn answer(text: &str) -> Result<String, String> {
+    let document = json::checked(text).map_err(|(at, fault)| {
+        format!("Not JSON at byte {at}: {fault:?}. Mend the document there.")
+    })?;
+    let (mut studio, mut plans, mut draws, mut seed) = (None, Vec::new(), 512, 1);
+    for (key, value) in document.members(8) {
+        match key.as_ref() {
+            "studio" => {
+                studio = Some(file::read(value.raw()).map_err(|refusal| refusal.to_string())?)
+            }
+            "plans" => plans = value.items(10_000),
+            "draws" => draws = whole(value, "draws", 16, 8192)? as usize,
+            "seed" => seed = whole(value, "seed", 0, u64::MAX >> 11)?,
+            other => {
+                return Err(format!(
+                    "{other}: There is no such key. Keys are studio, plans, draws, seed."
+                ));
+            }
+        }
+    }
+    let studio = studio.ok_or("studio: It is missing. Give a studio document under this key.")?;
+    let plans = checked(&studio, &plans)?;
+    // What the log of this studio has taught so far counts for every plan.
+    let known = learn::prior(&studio, &Options { draws, seed });
+    let mut outcomes = Vec::with_capacity(plans.len());
+    for (at, plan) in plans.iter().enumerate() {
+        let started = Instant::now();
+        let mut outcome = predict::predict(&studio, &known, plan, draws, seed)
+            .map_err(|refusal| format!("plans[{at}].{refusal}"))?;
+        outcome.predict_ms = started.elapsed().as_secs_f64() * 1e3;
+        outcomes.push(outcome);
+    }
+    serde_json::to_string_pretty(&outcomes).map_err(|why| why.to_string())
+}
+
+/// The plans, checked as entries of the studio.
+fn checked(studio: &Studio, plans: &[Value<'_>]) -> Result<Vec<Entry>, String> {
+    let mut with_plans = studio.clone();
+    with_plans.entries.clear();
+    for (at, plan) in plans.iter().enumerate() {
+        let entry =
+            file::read_record(plan.raw()).map_err(|refusal| format!("plans[{at}].{refusal}"))?;
+        with_plans.entries.push(entry);
+    }
+    check::check(&with_plans).map_err(|refusals| {
+        let words: Vec<String> = refusals
+            .iter()
+            .map(|r| r.to_string().replacen("entries[", "plans[", 1))
+            .collect();
+        words.join("\n")
+    })?;
+    Ok(with_plans.entries)
+}
+
+fn whole(value: Value<'_>, key: &str, least: u64, most: u64) -> Result<u64, String> {
+    value
+        .raw()
+        .parse()
+        .ok()
+        .filter(|n| (least..=most).contains(n))
+        .ok_or_else(|| {
+            format!(
+                "{key}: {} is not a whole number from {least} to {most}.",
+                value.raw()
+            )
+        })
+}
