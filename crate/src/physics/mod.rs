@@ -1,6 +1,6 @@
 //! The physics, in the order in which the data flows; each room imports only what is above it.
 //!
-//! slurry → laydown → firing → melt → piece → film → tile → texture.
+//! slurry → laydown → firing → composition → melt → piece → film → tile → texture.
 
 pub mod composition;
 pub mod constants;
