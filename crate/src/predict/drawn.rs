@@ -4,7 +4,6 @@
 //! thickness in m, log10 of the fluidity integrals in 1/Pa, and the run in m.
 
 use super::spread::largest_of;
-use crate::learn::forward;
 use crate::learn::params::Params;
 use crate::studio::case::Case;
 
@@ -37,13 +36,12 @@ pub struct Drawn {
     pub log10_phi: Vec<f64>,
     /// How much thicker than the mean the longest drip's place lies.
     pub longest_factor: f64,
-    /// Drips around the lowest line.
-    pub drips: f64,
 }
 
 impl Drawn {
     /// Draws the thicknesses and fluidities.
-    pub fn new(case: &Case, params: &Params, luck: &Luck) -> Self {
+    /// `drips` around the lowest line: those of the nominal stack ([`stack::drips`]), which learning counts by too.
+    pub fn new(case: &Case, params: &Params, drips: f64, luck: &Luck) -> Self {
         let kiln = case.phi_shift_decades
             + params.kiln_decades(case.firing, case.shelf)
             + params.noise_decades * luck.noise;
@@ -54,7 +52,6 @@ impl Drawn {
             *h *= ln.exp();
         }
         let at_reference = |glaze: usize| params.log10_phi.get(glaze).copied().unwrap_or(0.0);
-        let drips = f64::from(forward::drips(case, melt_m.iter().sum()));
         let longest_factor = (params.place_ln_sigma * largest_of(drips, luck.longest)).exp();
         Self {
             log10_phi: case
@@ -64,7 +61,6 @@ impl Drawn {
                 .collect(),
             melt_m,
             longest_factor,
-            drips,
         }
     }
 }

@@ -38,7 +38,6 @@ pub fn predict(
     let scan = Scan::of(studio, posterior, entry, &plan, &counts);
     let shares = unknown::what_it_hangs_on(studio, posterior, &plan, &shots);
     let (layers, fired_total_um) = thickness::bands(studio, posterior, &plan, &shots);
-    let drips = Sample::new(shots.iter().map(|s| s.drawn.drips).collect());
     let holds_up_to = studio.settings.holds_up_to;
     let mut outcome = PlanOutcome {
         id: entry.id.clone(),
@@ -59,7 +58,7 @@ pub fn predict(
         hangs_on: shares.iter().map(|s| s.hangs_on.clone()).collect(),
         advice: String::new(),
         twenty_runs_mm: counts.run_mm.twenty(),
-        drips: drips.quantile(0.5).round() as u32,
+        drips: plan.drips(),
         bare_below_mm: plan.case.bare_below_m * 1e3,
         answered_by: AnsweredBy::BandLaw,
         predict_ms: 0.0,

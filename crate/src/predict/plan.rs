@@ -67,6 +67,11 @@ impl Plan {
         })
     }
 
+    /// Drips around the lowest glaze line.
+    pub fn drips(&self) -> u32 {
+        stack::drips(&self.case, &self.bands)
+    }
+
     /// Draws of this plan.
     pub fn draws(&self) -> usize {
         self.draws
@@ -124,10 +129,11 @@ impl Plan {
 
     /// Every draw with its run by the law of one band.
     pub fn shots(&self, posterior: &Posterior) -> Vec<Shot> {
+        let drips = f64::from(self.drips());
         (0..self.draws)
             .filter_map(|i| {
                 let (at, params) = self.params(posterior, i)?;
-                let drawn = Drawn::new(&self.case, params, &self.luck(i));
+                let drawn = Drawn::new(&self.case, params, drips, &self.luck(i));
                 let factor = drawn.longest_factor;
                 let run_m = stack::run_m(&self.case, &self.bands, params, &drawn, factor);
                 Some(Shot {

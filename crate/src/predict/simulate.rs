@@ -17,7 +17,7 @@ use rand_distr::{Distribution, StandardNormal};
 /// What came out of the kiln.
 #[derive(Clone, Debug)]
 pub struct Simulated {
-    /// Thicknesses, fluidities, drips.
+    /// Thicknesses and fluidities.
     pub drawn: Drawn,
     /// Longest drip beyond the lowest glaze line, as if the wall went on, m.
     pub run_m: f64,
@@ -65,7 +65,8 @@ pub fn simulate(case: &Case, truth: &Params, recess_share: f64, rng: &mut ChaCha
         longest: 0.0,
     };
     luck.longest = rng.random();
-    let drawn = Drawn::new(case, truth, &luck);
+    let drips = stack::drips(case, &EntryBands::of(case, Edge::OntoBareClay));
+    let drawn = Drawn::new(case, truth, f64::from(drips), &luck);
     let run_at = |edge| {
         stack::run_m(
             case,

@@ -3,7 +3,7 @@
 //! Takes a case, one joint draw, and that draw's thicknesses; gives stretches of wall, log10 of fluidity integrals, runs in m.
 
 use super::drawn::Drawn;
-use crate::learn::forward::EntryBands;
+use crate::learn::forward::{self, EntryBands};
 use crate::learn::params::Params;
 use crate::physics::melt;
 use crate::studio::case::Case;
@@ -77,4 +77,10 @@ pub fn run_m(case: &Case, bands: &EntryBands, params: &Params, drawn: &Drawn, fa
         params.retention_m2,
     );
     if run.is_finite() { run.max(0.0) } else { 0.0 }
+}
+
+/// Drips around the lowest line of the nominal stack, at least 1.
+pub fn drips(case: &Case, bands: &EntryBands) -> u32 {
+    let nominal = |band| EntryBands::thickness_m(band, &case.melt_m());
+    forward::drips(case, bands.bands.first().map_or(0.0, nominal))
 }

@@ -102,7 +102,7 @@ impl Middle {
         let drawn: Vec<Drawn> = posterior
             .params
             .iter()
-            .map(|p| Drawn::new(case, p, &luck))
+            .map(|p| Drawn::new(case, p, 1.0, &luck))
             .collect();
         let layers = 0..case.layers.len();
         let of_drawn =

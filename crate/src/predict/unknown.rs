@@ -213,6 +213,7 @@ pub fn worth_a_tile(
         let run = tile::run_m(&band, 10f64.powf(log10_phi), tile::RETENTION_M2, RHO);
         (run - GOOD_READING_M).abs()
     };
-    let coats = (1..=6).min_by(|a, b| miss(*a).total_cmp(&miss(*b)))?;
+    // Of coats that run alike, not at all, the most tells most.
+    let coats = (1..=6).rev().min_by(|a, b| miss(*a).total_cmp(&miss(*b)))?;
     Some((glaze, coats))
 }

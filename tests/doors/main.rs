@@ -1,0 +1,5 @@
+//! The doors: the examples that read one JSON and print one, run as the README shows them.
+
+mod predict;
+mod readme;
+mod run;
