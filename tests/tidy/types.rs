@@ -22,6 +22,7 @@ const HEAD: &str = "\
 fn gather(declared: &mut Declared) {
     declared.visit::<studio::document::Studio>();
     declared.visit::<predict::outcome::PlanOutcome>();
+    declared.visit::<predict::ChartCell>();
 }
 
 struct Declared {

@@ -46,6 +46,43 @@ density_kg_per_m3: number,
 changed_ms: number, };
 
 /**
+ * One cell.
+ */
+export type ChartCell = { 
+/**
+ * Coats, dips or passes of the layer before the last; 0 where there is none.
+ */
+under: number, 
+/**
+ * Of the last layer.
+ */
+over: number, 
+/**
+ * Chance that it stays above the foot.
+ */
+p_holds: number, 
+/**
+ * Chance that it does not.
+ */
+p_reaches_foot: number, 
+/**
+ * Verdict at the studio's lines.
+ */
+verdict: Verdict, 
+/**
+ * Chance that more than half of the relief is kept; null without texture.
+ */
+p_relief_over_half: number | null, 
+/**
+ * Chance that the last layer looks right; null where its look was never logged.
+ */
+p_look_right: number | null, 
+/**
+ * Median run, mm.
+ */
+run_p50_mm: number, };
+
+/**
  * The edge a run is read at.
  */
 export type Edge = "onto_bare_clay" | "onto_glaze" | "to_the_foot";
@@ -442,6 +479,10 @@ export type PlanOutcome = {
  * The plan's identifier.
  */
 id: string, 
+/**
+ * Draws it was counted from: few for a first answer.
+ */
+draws: number, 
 /**
  * Per layer, the wall first.
  */
