@@ -1,9 +1,13 @@
 //! What a prediction says at the priors, against the figures that the model is meant to give.
 
 use glazefall::learn::{self, Options};
+use glazefall::predict::simulate::{Writing, simulate};
 use glazefall::predict::{self, PlanOutcome};
-use glazefall::studio::document::{Entry, Studio};
+use glazefall::studio::case::Case;
+use glazefall::studio::document::{Edge, Entry, Run, RunWord, Studio};
 use glazefall::studio::file;
+use rand::SeedableRng;
+use rand_chacha::ChaCha8Rng;
 
 /// A studio with one glaze of each kind, a jar 100 mm across at its glaze line and a standing tile, and nothing logged.
 fn studio() -> Studio {
@@ -139,4 +143,119 @@ fn twice_the_coats_run_four_times_as_far() {
         let ratio = of(more) / of(fewer);
         assert!((ratio / 4.0 - 1.0).abs() < 0.1, "{fewer} → {more}: {ratio}");
     }
+}
+
+/// The drawing agrees with the numbers: raw and fired thickness on the wall are the medians over the piece, every layer keeps its volume but
+/// for the thinner fired film, and the edge stands where the median of the longest drip does, within two cells of the drawing.
+#[test]
+fn the_drawing_agrees_with_the_numbers() {
+    let studio = studio();
+    let known = learn::prior(&studio, &Options::default());
+    let plan = plan("tile", &[("medium", 2), ("fluid", 3)], 1.45, 100.0);
+    let found = predict::predict(&studio, &known, &plan, 512, 1).unwrap();
+    let run = found.run_mm.p50.max(12.0);
+    let story = predict::story(&studio, &known, &plan, run).unwrap();
+    let (raw, first, last) = (&story.raw, &story.fired[0], story.fired.last().unwrap());
+    let volume = |layer: &[f64]| layer.iter().sum::<f64>();
+    for (layer, found) in found.layers.iter().enumerate() {
+        let middle = raw.layers_m[layer][raw.s_m.len() / 4] * 1e6;
+        assert!(
+            (middle / found.raw_um.p50 - 1.0).abs() < 0.1,
+            "{middle} {}",
+            found.raw_um.p50
+        );
+        let middle = first.layers_m[layer][raw.s_m.len() / 4] * 1e6;
+        assert!(
+            (middle / found.fired_um.p50 - 1.0).abs() < 0.1,
+            "{middle} {}",
+            found.fired_um.p50
+        );
+        let kept = volume(&last.layers_m[layer]) / volume(&first.layers_m[layer]);
+        assert!((kept - 1.0).abs() < 1e-9, "{kept}");
+    }
+    let step = last.s_m[1] - last.s_m[0];
+    let edge = |moment: &predict::outcome::FilmMoment| {
+        let there = |c: &usize| moment.layers_m.iter().any(|layer| layer[*c] > 1e-7);
+        moment.s_m[(0..moment.s_m.len()).filter(there).next_back().unwrap()] + 0.5 * step
+    };
+    assert!((edge(first) - 0.100).abs() < step);
+    assert!(
+        (edge(last) - 0.100 - run * 1e-3).abs() < 2.0 * step,
+        "{} {run}",
+        edge(last)
+    );
+    assert!(
+        story
+            .fired
+            .windows(2)
+            .all(|pair| pair[0].phi_share < pair[1].phi_share)
+    );
+    // The reference firing peaks at 1222 °C, where its last share is spent.
+    assert!(
+        (last.temperature_c - 1222.0).abs() < 1.0,
+        "{}",
+        last.temperature_c
+    );
+}
+
+/// Prediction and simulation are one model: of 4,096 pots fired from the same unknowns, as many reach the foot and stay below each quantile as
+/// was predicted, within four standard errors; what is written down agrees with what happened.
+#[test]
+fn simulated_pots_come_out_as_predicted() {
+    let studio = studio();
+    let known = learn::prior(
+        &studio,
+        &Options {
+            draws: 4096,
+            seed: 5,
+        },
+    );
+    let plan = plan("jar", &[("medium", 2), ("fluid", 3)], 1.45, 280.0);
+    let found = predict::predict(&studio, &known, &plan, 4096, 2).unwrap();
+    let case = Case::of(&studio, &plan).unwrap();
+    let mut rng = ChaCha8Rng::seed_from_u64(11);
+    let how = Writing {
+        edge: Edge::ToTheFoot,
+        error_mm: 0.5,
+        by_word: 0.3,
+        notes_look: 0.5,
+    };
+    let (mut below, mut reached) = ([0.0; 3], 0.0);
+    for truth in &known.params {
+        let pot = simulate(&case, truth, 0.0, &mut rng);
+        let mm = pot.run_m * 1e3;
+        for (count, quantile) in
+            below
+                .iter_mut()
+                .zip([found.run_mm.p50, found.run_mm.p90, found.run_mm.p95])
+        {
+            *count += f64::from(mm <= quantile) / 4096.0;
+        }
+        let over = mm >= found.bare_below_mm;
+        reached += f64::from(over) / 4096.0;
+        match pot.written_down(&case, truth, &how, &mut rng).run.unwrap() {
+            Run::Word {
+                word,
+                least_mm,
+                most_mm,
+            } => {
+                assert_eq!(over, word == RunWord::ReachedTheFoot);
+                assert!(
+                    least_mm.is_none_or(|least| mm >= least)
+                        && most_mm.is_none_or(|most| mm <= most)
+                );
+            }
+            Run::Ruler { run_mm, .. } => assert!(!over && (run_mm - mm).abs() < 4.0 * 0.5 + 0.5),
+        }
+    }
+    let near = |share: f64, p: f64| (share - p).abs() < 4.0 * (2.0 * p * (1.0 - p) / 4096.0).sqrt();
+    assert!(
+        near(below[0], 0.5) && near(below[1], 0.9) && near(below[2], 0.95),
+        "{below:?}"
+    );
+    assert!(
+        near(reached, found.p_reaches_foot),
+        "{reached} {}",
+        found.p_reaches_foot
+    );
 }
