@@ -1,5 +1,6 @@
 //! Properties that hold for every input.
 
+mod demo;
 mod studio;
 mod studio_edit;
 
