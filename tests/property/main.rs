@@ -1,6 +1,7 @@
 //! Properties that hold for every input.
 
 mod demo;
+mod draw;
 mod studio;
 mod studio_edit;
 

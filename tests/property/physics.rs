@@ -296,7 +296,7 @@ proptest! {
         // Away from a dip that just fills the body.
         let (low, high) = (DipParams { sg: dip.sg - 1e-6, ..dip }, DipParams { sg: dip.sg + 1e-6, ..dip });
         if m > 0.0 {
-            let slopes = [&low, &dip, &high].map(|d| laydown::dip_ln_per_sg(d).unwrap());
+            let slopes = [&low, &dip, &high].map(|d| laydown::dip_layer(d, 0).unwrap().ln_per_sg);
             prop_assume!((slopes[0] - slopes[2]).abs() < 1e-2 * slopes[1]);
             let by = (of(&high) / of(&low)).ln() / 2e-6;
             prop_assert!((slopes[1] - by).abs() < 1e-4 * slopes[1].abs() + 1e-6, "{} {}", slopes[1], by);

@@ -109,6 +109,18 @@ fn what_it_does_not_know() {
     );
 }
 
+/// Over the reference ramp, 60 °C/h from sealing at 900 °C to 1222 °C, against the trapezoidal rule in steps of 0.01 K (whose error is 1e-8).
+#[test]
+fn an_analysis_as_a_prior() {
+    let curve = viscosity_curve(&BASALT).unwrap();
+    let fluidity =
+        |step: u32| 10.0_f64.powf(-curve.log10_eta_pa_s(900.0 + 273.15 + 0.01 * f64::from(step)));
+    let sum: f64 = (0..=32_200).map(fluidity).sum::<f64>() - 0.5 * (fluidity(0) + fluidity(32_200));
+    let (mean, sd) = log10_phi(&BASALT).unwrap();
+    assert_near(mean, (sum * 0.01 * 60.0).log10(), 1e-7);
+    assert_near(sd, SD_DECADES, 0.0);
+}
+
 /// Nonsense has its own words.
 #[test]
 fn no_glass() {

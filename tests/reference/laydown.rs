@@ -152,6 +152,23 @@ fn second_dips() {
     assert_ratio(raw(2, 1.0), 2.0 * raw(1, 1.0), 1e-12);
     let between = raw(2, 0.5);
     assert!(raw(2, 0.0) < between && between < raw(2, 1.0));
+    // Counted one after another they add up to the same.
+    let kg = |dips, before| {
+        dip_layer(&DipParams { dips, ..one }, before)
+            .unwrap()
+            .kg_per_m2
+    };
+    assert_ratio(kg(1, 0) + kg(1, 1) + kg(2, 2), kg(4, 0), 1e-12);
+    // A body that takes no water takes no glaze, and nothing there hangs on the bucket.
+    let tight = dip_layer(
+        &DipParams {
+            absorption: 0.0,
+            ..one
+        },
+        1,
+    )
+    .unwrap();
+    assert_eq!((tight.kg_per_m2, tight.ln_per_sg), (0.0, 0.0));
 }
 
 /// Spray: 50 µm raw a pass, so three passes lie 150 µm thick.

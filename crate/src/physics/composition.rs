@@ -4,7 +4,7 @@
 //! models disagree by up to a decade on a glaze, and this one knows no boron, zinc, lithium, barium, strontium or lead.
 
 use super::error::{PhysicsError, within};
-use super::firing::Vft;
+use super::firing::{SEAL_K, Schedule, Vft, Viscosity};
 
 /// Most of oxides unknown to the model, together, that is left out without refusing, weight percent of the whole analysis (judged).
 pub const UNKNOWN_LIMIT_WEIGHT_PERCENT: f64 = 3.0;
@@ -190,4 +190,15 @@ pub fn log10_eta_pa_s(oxides: &Oxides, temperature_k: f64) -> Result<f64, Physic
         TEMPERATURE_K.1,
     )?;
     Ok(curve.log10_eta_pa_s(temperature_k))
+}
+
+/// What an analysis says of log10 Phi at the reference firing, log10(1/Pa): mean and sd. It narrows a prior
+/// ([`super::firing::narrowed`]); logged tiles decide.
+///
+/// # Errors
+/// As [`viscosity_curve`]; [`PhysicsError::NeverSeals`] for a composition that is a solid at the reference peak.
+pub fn log10_phi(oxides: &Oxides) -> Result<(f64, f64), PhysicsError> {
+    let phi =
+        Viscosity::Vft(viscosity_curve(oxides)?).phi_per_pa(&Schedule::reference(), SEAL_K)?;
+    Ok((phi.log10(), SD_DECADES))
 }

@@ -84,6 +84,8 @@ pub enum PointsWrong {
     SameTemperature,
     /// Viscosity does not fall as temperature rises.
     NotFalling,
+    /// Viscosity falls by more than 20 decades per 100 K, as no melt's does.
+    TooSteep,
     /// Three points that bend the wrong way for a Vogel–Fulcher–Tammann curve (it falls less steeply the hotter it gets).
     BendsTheWrongWay,
 }

@@ -178,28 +178,41 @@ pub fn body_water_m(wall_m: f64, body_kg_per_m3: f64, absorption: f64, glazed_si
 /// As [`cake_k_m2_per_s`]; [`PhysicsError::OutOfBounds`] for dips (1–20), seconds (0.05–600), wall (1–60 mm), body density
 /// (1000–3500), absorption (0–0.4), glazed sides (1–2), dry gap (0–1).
 pub fn dip_raw_m(dip: &DipParams) -> Result<f64, PhysicsError> {
-    Ok(dip_cake(dip)?.0)
+    Ok(dip_cake(dip, 0)?.0)
 }
 
-/// How the dry mass of dips hangs on the bucket: d ln m/d G. It is 0 where nothing was laid down (a body that takes no water).
+/// What dips lay down, and how it hangs on the bucket.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DipLayer {
+    /// Dry mass, kg/m².
+    pub kg_per_m2: f64,
+    /// d ln m/d G; 0 where nothing was laid down (a body that takes no water).
+    pub ln_per_sg: f64,
+}
+
+/// Dry mass of dips that follow on `dips_before` others, whose water is in the body already (taken as dips in the same bucket).
 ///
 /// # Errors
-/// As [`dip_raw_m`].
-pub fn dip_ln_per_sg(dip: &DipParams) -> Result<f64, PhysicsError> {
-    let (raw, raw_per_r) = dip_cake(dip)?;
+/// As [`dip_raw_m`]; [`PhysicsError::OutOfBounds`] for more than 200 dips before.
+pub fn dip_layer(dip: &DipParams, dips_before: u32) -> Result<DipLayer, PhysicsError> {
+    let (raw, raw_per_r) = dip_cake(dip, dips_before)?;
     // dr/dG = −(r + 1)/(G − 1)
     let r_per_sg = -(water_per_cake(dip.sg, dip.dry_density, dip.packing) + 1.0) / (dip.sg - 1.0);
-    Ok(if raw > 0.0 {
-        raw_per_r * r_per_sg / raw
-    } else {
-        0.0
+    Ok(DipLayer {
+        kg_per_m2: raw * dip.packing * dip.dry_density * RHO_WATER,
+        ln_per_sg: if raw > 0.0 {
+            raw_per_r * r_per_sg / raw
+        } else {
+            0.0
+        },
     })
 }
 
-/// The cake, m, and its change per unit of r.
-fn dip_cake(dip: &DipParams) -> Result<(f64, f64), PhysicsError> {
+/// The cake of the dips after the first `before`, m, and its change per unit of r.
+fn dip_cake(dip: &DipParams, before: u32) -> Result<(f64, f64), PhysicsError> {
     let k = cake_k_m2_per_s(dip.cake_k_m2_per_s, dip.sg, dip.dry_density, dip.packing)?;
     within("dips", f64::from(dip.dips), 1.0, 20.0)?;
+    within("dips_before", f64::from(before), 0.0, 200.0)?;
     within("seconds", dip.seconds, 0.05, 600.0)?;
     within("wall_m", dip.wall_m, 1e-3, 60e-3)?;
     within("body_kg_per_m3", dip.body_kg_per_m3, 1000.0, 3500.0)?;
@@ -217,15 +230,17 @@ fn dip_cake(dip: &DipParams) -> Result<(f64, f64), PhysicsError> {
     let drawn = r * k * dip.seconds;
     let (mut raw, mut raw_per_r) = (0.0, 0.0);
     let (mut water, mut water_per_r) = (0.0, 0.0);
-    for _ in 0..dip.dips {
+    for nth in 0..before + dip.dips {
         let free = (water * water + r * drawn).sqrt();
         let (after, after_per_r) = if free < cap {
             (free, (water * water_per_r + drawn / 2.0) / free)
         } else {
             (cap, 0.0)
         };
-        raw += (after - water) / r;
-        raw_per_r += (after_per_r - water_per_r) / r - (after - water) / (r * r);
+        if nth >= before {
+            raw += (after - water) / r;
+            raw_per_r += (after_per_r - water_per_r) / r - (after - water) / (r * r);
+        }
         water = after * (1.0 - dip.dry_gap);
         water_per_r = after_per_r * (1.0 - dip.dry_gap);
     }
@@ -237,7 +252,7 @@ fn dip_cake(dip: &DipParams) -> Result<(f64, f64), PhysicsError> {
 /// # Errors
 /// As [`dip_raw_m`].
 pub fn dip_kg_per_m2(dip: &DipParams) -> Result<f64, PhysicsError> {
-    Ok(dip_raw_m(dip)? * dip.packing * dip.dry_density * RHO_WATER)
+    Ok(dip_layer(dip, 0)?.kg_per_m2)
 }
 
 /// Dry mass of sprayed passes of `raw_m` each, kg/m². Unchecked.

@@ -43,12 +43,13 @@ impl FiringClock {
     /// The clock of a schedule.
     ///
     /// # Errors
-    /// [`PhysicsError::NeverSeals`] where the schedule stays below `seal_k`.
+    /// As [`super::phi_shift_decades`].
     pub fn new(
         schedule: &Schedule,
         seal_k: f64,
         slope_decades_per_100k: f64,
     ) -> Result<Self, PhysicsError> {
+        super::check(seal_k, slope_decades_per_100k)?;
         let mut total_s = 0.0;
         let mut legs = Vec::new();
         for leg in schedule.legs_from_sealing(seal_k) {

@@ -14,7 +14,7 @@ pub use schedule::{Leg, Schedule, Segment};
 pub use viscosity::{Vft, Viscosity};
 
 use super::constants::ZERO_CELSIUS_K;
-use super::error::PhysicsError;
+use super::error::{PhysicsError, within};
 use std::f64::consts::LN_10;
 
 /// Peak of the reference firing, K: 1222 °C, cone 6 reached at 60 °C/h.
@@ -32,6 +32,8 @@ pub const EFFECTIVE_SECONDS: f64 = 3000.0;
 pub const EFFECTIVE_LN_SIGMA: f64 = 0.40;
 /// Spread (sd) of temperature from shelf to shelf of one kiln, K (judged).
 pub const SHELF_SIGMA_K: f64 = 8.0;
+/// Spread (sd) of log10 Phi where a glaze's viscosity was measured, decades: another batch, another melt (judged).
+pub const MEASURED_SD_DECADES: f64 = 0.20;
 /// Prior sd of one firing's own effect, decades (judged).
 pub const FIRING_SD_DECADES: f64 = 0.15;
 
@@ -69,6 +71,24 @@ pub fn prior_log10_phi(kind: GlazeStiffness) -> (f64, f64) {
     (EFFECTIVE_SECONDS.log10() - eta, sd)
 }
 
+/// What measured viscosities say of log10 Phi at the reference firing, log10(1/Pa): mean and sd.
+///
+/// # Errors
+/// As [`Viscosity::phi_per_pa`].
+pub fn measured_log10_phi(viscosity: &Viscosity) -> Result<(f64, f64), PhysicsError> {
+    let phi = viscosity.phi_per_pa(&Schedule::reference(), SEAL_K)?;
+    Ok((phi.log10(), MEASURED_SD_DECADES))
+}
+
+/// A prior narrowed by what else is known, both as mean and sd: normal densities multiplied (weights 1/sd²; any textbook).
+pub fn narrowed(prior: (f64, f64), known: (f64, f64)) -> (f64, f64) {
+    let (a, b) = (prior.1.powi(-2), known.1.powi(-2));
+    (
+        (a * prior.0 + b * known.0) / (a + b),
+        (a + b).sqrt().recip(),
+    )
+}
+
 /// Spread (sd) of a shelf's effect, decades: `s · 8 °C/100 °C`.
 pub fn shelf_sd_decades(slope_decades_per_100k: f64) -> f64 {
     slope_decades_per_100k * SHELF_SIGMA_K / 100.0
@@ -96,12 +116,14 @@ pub fn equivalent_seconds(schedule: &Schedule, seal_k: f64, slope_decades_per_10
 /// How much more (or less) a schedule does than the reference firing, decades of Phi.
 ///
 /// # Errors
-/// [`PhysicsError::NeverSeals`] where the schedule stays below `seal_k`.
+/// [`PhysicsError::NeverSeals`] where the schedule stays below `seal_k`; [`PhysicsError::OutOfBounds`] for `seal_k` outside 500–1150 °C or a slope
+/// outside 0–3 decades.
 pub fn phi_shift_decades(
     schedule: &Schedule,
     seal_k: f64,
     slope_decades_per_100k: f64,
 ) -> Result<f64, PhysicsError> {
+    check(seal_k, slope_decades_per_100k)?;
     let seconds = equivalent_seconds(schedule, seal_k, slope_decades_per_100k);
     if seconds <= 0.0 {
         return Err(PhysicsError::NeverSeals {
@@ -109,10 +131,17 @@ pub fn phi_shift_decades(
             seal_k,
         });
     }
-    let reference = equivalent_seconds(
-        &Schedule::reference(),
-        seal_k.min(SEAL_K),
-        slope_decades_per_100k,
-    );
+    let reference = equivalent_seconds(&Schedule::reference(), seal_k, slope_decades_per_100k);
     Ok((seconds / reference).log10())
+}
+
+fn check(seal_k: f64, slope_decades_per_100k: f64) -> Result<(), PhysicsError> {
+    within(
+        "seal_k",
+        seal_k,
+        500.0 + ZERO_CELSIUS_K,
+        1150.0 + ZERO_CELSIUS_K,
+    )?;
+    within("slope_decades_per_100k", slope_decades_per_100k, 0.0, 3.0)?;
+    Ok(())
 }

@@ -39,6 +39,9 @@ impl Vft {
     }
 }
 
+/// Steepest fall of viscosity taken, decades per 100 K; melts at their glass transition have half of it.
+const STEEPEST: f64 = 20.0;
+
 /// How a glaze's viscosity falls with temperature.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Viscosity {
@@ -60,7 +63,7 @@ impl Viscosity {
     /// Vogel–Fulcher–Tammann in closed form (a straight line of three stays a slope).
     ///
     /// # Errors
-    /// [`PhysicsError::ViscosityPoints`]: none or more than three, two at one temperature, not falling, or bent the wrong way;
+    /// [`PhysicsError::ViscosityPoints`]: none or more than three, two at one temperature, not falling or falling too steeply, or bent the wrong way;
     /// [`PhysicsError::OutOfBounds`]: a temperature outside 500–1900 K, a log outside −2 to 14.
     pub fn through(points: &[(f64, f64)]) -> Result<Self, PhysicsError> {
         let wrong = |why| PhysicsError::ViscosityPoints {
@@ -79,6 +82,9 @@ impl Viscosity {
             }
             if pair[1].1 >= pair[0].1 {
                 return Err(wrong(PointsWrong::NotFalling));
+            }
+            if pair[0].1 - pair[1].1 > STEEPEST * (pair[1].0 - pair[0].0) / 100.0 {
+                return Err(wrong(PointsWrong::TooSteep));
             }
         }
         let sloping = |from: (f64, f64), slope| Self::Slope {

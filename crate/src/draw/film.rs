@@ -1,0 +1,176 @@
+//! The film at the moment that is drawn: thickness of every layer along the wall, and where its edge stands.
+//!
+//! Takes a story of the film and a moment in it; gives thicknesses in mm by arc length in mm, and how far each layer's lower
+//! edge has gone.
+
+use super::scene::{Scene, bounded};
+use crate::predict::outcome::{FilmMoment, FilmStory, PlanOutcome};
+
+/// A moment of the story: the raw coats, or one of the moments of the firing by its place in [`FilmStory::fired`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Moment {
+    /// Before firing.
+    Raw,
+    /// During the firing; the last one is the fired piece.
+    Fired(usize),
+}
+
+/// Thickness under which no glaze is drawn, mm: a precursor of the solver is not a glaze.
+const NOTHING_MM: f64 = 0.008;
+
+/// The film at one moment.
+#[derive(Clone, Debug)]
+pub(crate) struct Film {
+    s: Vec<f64>,
+    layers: Vec<Vec<f64>>,
+    /// How far each layer's lower edge stands below the place where it was put, mm.
+    pub advance_mm: Vec<f64>,
+    /// Length of the longest drip below the lowest glaze line, mm.
+    pub longest_mm: f64,
+    pub raw: bool,
+    /// True at the end of the firing.
+    pub ended: bool,
+    pub temperature_c: f64,
+    /// Share of the firing's work done, 0–1.
+    pub share: f64,
+}
+
+impl Film {
+    pub fn at(scene: &Scene, story: &FilmStory, outcome: &PlanOutcome, moment: Moment) -> Self {
+        let (now, raw, ended) = match moment {
+            Moment::Raw => (&story.raw, true, false),
+            Moment::Fired(index) => match story
+                .fired
+                .get(index.min(story.fired.len().saturating_sub(1)))
+            {
+                Some(now) => (now, false, index + 1 >= story.fired.len()),
+                None => (&story.raw, true, false),
+            },
+        };
+        let mut film = Self {
+            s: now.s_m.iter().map(|s| bounded(s * 1e3, 0.0, 1e5)).collect(),
+            layers: (0..scene.layers.len())
+                .map(|i| thickness_mm(now, i))
+                .collect(),
+            advance_mm: Vec::new(),
+            longest_mm: 0.0,
+            raw,
+            ended,
+            temperature_c: now.temperature_c,
+            share: bounded(now.phi_share, 0.0, 1.0),
+        };
+        film.advance_mm = if raw {
+            vec![0.0; scene.layers.len()]
+        } else {
+            advances(scene, now, story)
+        };
+        if !raw {
+            film.longest_mm = longest(scene, &film, story, outcome);
+        }
+        film
+    }
+
+    /// Thickness of layer `i` at arc length `s`, mm.
+    pub fn thickness(&self, layer: usize, s: f64) -> f64 {
+        let Some(h) = self.layers.get(layer) else {
+            return 0.0;
+        };
+        let after = self.s.partition_point(|&x| x < s);
+        if after == 0 || after >= self.s.len() {
+            let end = if after == 0 {
+                0
+            } else {
+                self.s.len().saturating_sub(1)
+            };
+            let near = self.s.get(end).is_some_and(|x| (x - s).abs() < 0.5);
+            return if near {
+                h.get(end).copied().unwrap_or(0.0)
+            } else {
+                0.0
+            };
+        }
+        match (
+            self.s.get(after - 1),
+            self.s.get(after),
+            h.get(after - 1),
+            h.get(after),
+        ) {
+            (Some(a), Some(b), Some(ha), Some(hb)) => {
+                ha + (hb - ha) * bounded((s - a) / (b - a).max(1e-9), 0.0, 1.0)
+            }
+            _ => 0.0,
+        }
+    }
+
+    /// Arc lengths at which the film is known between two places, mm.
+    pub fn stations(&self, from: f64, to: f64) -> impl Iterator<Item = f64> + '_ {
+        self.s.iter().copied().filter(move |&s| s > from && s < to)
+    }
+
+    /// Whether a layer lies at `s` thickly enough to be drawn.
+    pub fn lies(&self, layer: usize, s: f64) -> bool {
+        self.thickness(layer, s) > NOTHING_MM
+    }
+}
+
+fn thickness_mm(moment: &FilmMoment, layer: usize) -> Vec<f64> {
+    match moment.layers_m.get(layer) {
+        Some(h) => h.iter().map(|h| bounded(h * 1e3, 0.0, 50.0)).collect(),
+        None => Vec::new(),
+    }
+}
+
+/// How far the lower edge of each layer stands below its line: the lowest place where it keeps a tenth of the thickness it
+/// had at the start.
+fn advances(scene: &Scene, now: &FilmMoment, story: &FilmStory) -> Vec<f64> {
+    let lower_edge = |moment: &FilmMoment, layer: usize, least: f64| {
+        let h = moment.layers_m.get(layer)?;
+        let last = h.iter().rposition(|&x| x > least)?;
+        moment.s_m.get(last).map(|s| s * 1e3)
+    };
+    let first = story.fired.first().unwrap_or(&story.raw);
+    (0..scene.layers.len())
+        .map(|layer| {
+            let most = first
+                .layers_m
+                .get(layer)
+                .map_or(0.0, |h| h.iter().copied().fold(0.0, f64::max));
+            let least = (0.1 * most).max(NOTHING_MM * 1e-3);
+            match (
+                lower_edge(now, layer, least),
+                lower_edge(first, layer, least),
+            ) {
+                (Some(edge), Some(start)) => bounded(edge - start, 0.0, 2000.0),
+                _ => 0.0,
+            }
+        })
+        .collect()
+}
+
+/// Length of the longest drip now: its predicted length at the end, scaled by how far the film's own front has gone.
+fn longest(scene: &Scene, film: &Film, story: &FilmStory, outcome: &PlanOutcome) -> f64 {
+    let at_end = bounded(outcome.run_mm.p50, 0.0, 2000.0);
+    if film.ended {
+        return at_end;
+    }
+    let lowest = scene.lowest_mm();
+    let front = |advance: &[f64]| {
+        let reach = scene
+            .layers
+            .iter()
+            .zip(advance)
+            .map(|(layer, a)| layer.to_mm + a)
+            .fold(0.0, f64::max);
+        (reach - lowest).max(0.0)
+    };
+    let end = story
+        .fired
+        .last()
+        .map_or(0.0, |last| front(&advances(scene, last, story)));
+    if end > 0.5 {
+        at_end * bounded(front(&film.advance_mm) / end, 0.0, 1.0)
+    } else {
+        // The film hardly moves at its median; a drip then grows as its law does at first, with the firing's work.
+        at_end * film.share
+    }
+}

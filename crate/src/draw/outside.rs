@@ -1,0 +1,284 @@
+//! The outside of the piece: fields of glaze with their overlaps, drips, bare clay, texture, light.
+//!
+//! Takes a face and the film at a moment; writes the fields one over another, the wall's layer first.
+
+use super::colour::{BISQUE, Colour, WHITE, seen_over_bisque};
+use super::face::{Face, RunningEdge};
+use super::film::Film;
+use super::pattern;
+use super::picture::{Path, Pt, Svg, put_number};
+use super::scene::Scene;
+use super::wall::simplify;
+
+/// How far raw glaze is from its fired colour towards the white of dry powder.
+const CHALK: f64 = 0.55;
+/// Deviation allowed to a line, px.
+const FINE_PX: f64 = 0.07;
+
+/// The outside at one moment.
+pub(crate) struct Outside<'a> {
+    pub face: Face<'a>,
+    pub film: &'a Film,
+    /// Share of the relief that is kept, for the strength of its lines.
+    pub kept: f64,
+    pub drips: u32,
+}
+
+impl Outside<'_> {
+    pub(crate) fn scene(&self) -> &Scene {
+        self.face.scene
+    }
+
+    /// The lower edge of layer `i`.
+    pub fn edge(&self, i: usize) -> Option<RunningEdge> {
+        let scene = self.scene();
+        let layer = scene.layers.get(i)?;
+        let lowest = scene.lowest_mm();
+        let advance = self.film.advance_mm.get(i).copied().unwrap_or(0.0);
+        let at_lowest = lowest - layer.to_mm < 1.0;
+        let (longest_mm, valley_mm) = if at_lowest {
+            (
+                self.film.longest_mm,
+                advance.min(0.4 * self.film.longest_mm),
+            )
+        } else {
+            (advance * 1.12, advance * 0.55)
+        };
+        let seed = scene.seed
+            + if at_lowest {
+                0
+            } else {
+                17 * (1 + layer.to_mm as u64)
+            };
+        Some(RunningEdge {
+            line_mm: layer.to_mm,
+            valley_mm,
+            longest_mm,
+            drips: self.drips,
+            seed,
+        })
+    }
+
+    /// The outline of the face, closed.
+    pub(crate) fn outline(&self) -> Path {
+        let (from, to) = (self.scene().wall.rim_s, self.scene().wall.foot_s);
+        let mut points = vec![self.face.at(0.0, from)];
+        points.extend(simplify(&self.face.down(1.0, from, to), FINE_PX));
+        points.push(self.face.at(0.0, to));
+        let mut path = Path::new();
+        path.through(&points).close();
+        path
+    }
+
+    /// Writes everything within the outline.
+    pub fn draw(&self, svg: &mut Svg) {
+        let outline = self.outline();
+        let clip = svg.id("face");
+        svg.definition("clipPath").attr("id", &clip).open();
+        svg.definition("path").data(&outline).done();
+        svg.end_definition("clipPath");
+        svg.path("gf-clay", &outline);
+        svg.element("g").url("clip-path", &clip).open();
+        for i in 0..self.scene().layers.len() {
+            self.field(svg, i);
+        }
+        self.texture(svg);
+        if self.scene().tile.is_none() {
+            self.roundness(svg);
+        }
+        self.sheen(svg);
+        svg.end("g");
+        let (from, to) = (self.scene().wall.rim_s, self.scene().wall.foot_s);
+        let mut edge = Path::new();
+        if self.scene().tile.is_some() {
+            edge = outline;
+        } else {
+            // The axis itself is no edge.
+            edge.through(&[self.face.at(0.0, from)]);
+            for p in simplify(&self.face.down(1.0, from, to), FINE_PX) {
+                edge.line_to(p);
+            }
+            edge.line_to(self.face.at(0.0, to));
+        }
+        svg.path("gf-line", &edge);
+    }
+
+    /// Where layer `i` lies, and its lower edge.
+    pub(crate) fn field_path(&self, i: usize) -> Option<(Path, Vec<Pt>)> {
+        let scene = self.scene();
+        let (layer, edge) = (scene.layers.get(i)?, self.edge(i)?);
+        let start = scene.s_of(layer.from_mm);
+        let end = scene.s_of(edge.line_mm + edge.longest_mm);
+        let line = |edge: &RunningEdge| -> Vec<Pt> {
+            let outline = edge.outline(&self.face);
+            let points: Vec<Pt> = outline
+                .into_iter()
+                .map(|(u, down)| self.face.at(u, scene.s_of(down)))
+                .collect();
+            simplify(&points, FINE_PX)
+        };
+        let lower = line(&edge);
+        let mut points = if layer.from_mm > 0.5 {
+            let seed = scene.seed + 5 + layer.from_mm as u64;
+            line(&RunningEdge {
+                line_mm: layer.from_mm,
+                valley_mm: 0.0,
+                longest_mm: 0.0,
+                drips: 1,
+                seed,
+            })
+        } else {
+            vec![self.face.at(0.0, scene.wall.rim_s)]
+        };
+        points.extend(simplify(&self.face.down(1.0, start, end), FINE_PX));
+        points.extend(lower.iter().rev());
+        let mut path = Path::new();
+        path.through(&points).close();
+        Some((path, lower))
+    }
+
+    /// Layer `i` over what lies under it.
+    fn field(&self, svg: &mut Svg, i: usize) {
+        let (Some(layer), Some(edge)) = (self.scene().layers.get(i), self.edge(i)) else {
+            return;
+        };
+        let Some((path, lower)) = self.field_path(i) else {
+            return;
+        };
+        let start = self.scene().s_of(layer.from_mm);
+        let paint = self.paint(
+            svg,
+            i,
+            start,
+            self.scene().s_of(edge.line_mm + edge.longest_mm),
+        );
+        svg.element("path")
+            .class("gf-glaze")
+            .data(&path)
+            .url("fill", &paint)
+            .done();
+        let marks = pattern::define_marks(svg, i);
+        svg.element("path")
+            .class("gf-pattern")
+            .data(&path)
+            .url("fill", &marks)
+            .done();
+        // The edge stands a little proud of what is under it.
+        let mut line = Path::new();
+        line.through(&lower);
+        let tone = layer.colour.mark().hex();
+        let weight = if self.film.raw { 0.6 } else { 0.9 };
+        let stroke = svg
+            .element("path")
+            .class("gf-edge")
+            .data(&line)
+            .attr("fill", "none")
+            .attr("stroke", &tone);
+        stroke
+            .num("stroke-width", weight)
+            .num("stroke-opacity", 0.55)
+            .done();
+    }
+
+    /// A gradient down the wall: the colour of layers 0 to `i` as thickly as they lie at each height.
+    fn paint(&self, svg: &mut Svg, i: usize, start: f64, end: f64) -> String {
+        let id = svg.id_n("g", i);
+        let (top, bottom) = (
+            self.face.at(0.0, start).y,
+            self.face
+                .at(0.0, end)
+                .y
+                .max(self.face.at(0.0, start).y + 1.0),
+        );
+        let gradient = svg
+            .definition("linearGradient")
+            .attr("id", &id)
+            .attr("gradientUnits", "userSpaceOnUse");
+        gradient
+            .num("x1", 0.0)
+            .num("x2", 0.0)
+            .num("y1", top)
+            .num("y2", bottom)
+            .open();
+        for (s, colour) in self.stops(i, start, end) {
+            let share = ((self.face.at(0.0, s).y - top) / (bottom - top)).clamp(0.0, 1.0);
+            let mut offset = String::new();
+            put_number(&mut offset, share * 100.0);
+            offset.push('%');
+            svg.definition("stop")
+                .attr("offset", &offset)
+                .attr("stop-color", &colour.hex())
+                .done();
+        }
+        svg.end_definition("linearGradient");
+        id
+    }
+
+    /// Colours down the wall, as few as a gradient needs.
+    fn stops(&self, i: usize, start: f64, end: f64) -> Vec<(f64, Colour)> {
+        let n = ((end - start) / 0.8).clamp(4.0, 500.0) as usize;
+        let mut last_seen = self
+            .scene()
+            .layers
+            .get(i)
+            .map_or(BISQUE, |layer| self.fresh(layer.colour));
+        let all: Vec<(f64, Colour)> = (0..=n)
+            .map(|k| {
+                let s = start + (end - start) * k as f64 / n as f64;
+                if let Some(colour) = self.colour(i, s) {
+                    last_seen = colour;
+                }
+                (s, last_seen)
+            })
+            .collect();
+        let mut stops = vec![];
+        let mut kept = 0;
+        for k in 0..all.len() {
+            let last = k + 1 == all.len();
+            let bent = last || (kept + 1..=k).any(|m| off(&all, kept, k + 1, m));
+            if k == 0 || bent {
+                stops.push(all[k]);
+                kept = k;
+            }
+        }
+        stops
+    }
+
+    /// The colour at `s` where at least something lies.
+    fn colour(&self, i: usize, s: f64) -> Option<Colour> {
+        let parts: Vec<(Colour, f64)> = (0..=i)
+            .filter(|&k| self.film.lies(k, s))
+            .filter_map(|k| {
+                Some((
+                    self.scene().layers.get(k)?.colour,
+                    self.film.thickness(k, s) * 1e-3,
+                ))
+            })
+            .collect();
+        let (top, _) = *parts.last()?;
+        Some(if self.film.raw {
+            self.fresh(top)
+        } else {
+            self.fresh(seen_over_bisque(&parts))
+        })
+    }
+
+    /// A colour on its way from dry powder to melt.
+    fn fresh(&self, colour: Colour) -> Colour {
+        let chalk = if self.film.raw {
+            CHALK
+        } else {
+            0.3 * (1.0 - self.film.share).powi(4)
+        };
+        colour.towards(WHITE, chalk)
+    }
+}
+
+/// Whether colour `m` lies off the straight line from colour `a` to colour `b` by more than the eye sees.
+fn off(all: &[(f64, Colour)], a: usize, b: usize, m: usize) -> bool {
+    let (Some(from), Some(to), Some(here)) = (all.get(a), all.get(b), all.get(m)) else {
+        return false;
+    };
+    let t = (m - a) as f64 / (b - a) as f64;
+    (0..3).any(|c| (from.1.0[c] + (to.1.0[c] - from.1.0[c]) * t - here.1.0[c]).abs() > 0.02)
+}

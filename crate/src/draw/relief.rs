@@ -1,0 +1,171 @@
+//! Texture on the outside: light and dark lines, as strong as the relief that is left.
+//!
+//! Takes an outside; writes flutes that follow the curve of the pot, rings around it, or rows of pressed marks.
+
+use super::outside::Outside;
+use super::picture::{Path, Pt, Svg};
+use super::wall::{jitter, simplify};
+use crate::studio::document::{Texture, TextureKind};
+
+impl Outside<'_> {
+    /// Writes the lines of the texture.
+    pub(crate) fn texture(&self, svg: &mut Svg) {
+        let scene = self.face.scene;
+        let Some(texture) = &scene.texture else {
+            return;
+        };
+        let (from, to) = (
+            scene.s_of(texture.from_mm),
+            scene.s_of(texture.to_mm).min(scene.wall.foot_s),
+        );
+        if to - from < 1.0 {
+            return;
+        }
+        let mut hollow = Path::new();
+        let (dark, light) = match texture.kind {
+            TextureKind::UprightFlutes => self.flutes(texture, from, to),
+            TextureKind::Rings => self.rings(texture, from, to),
+            TextureKind::Pressed => self.marks(texture, from, to, &mut hollow),
+        };
+        let strength = 0.25 + 0.75 * self.kept.clamp(0.0, 1.0);
+        if !hollow.is_empty() {
+            let fill = svg
+                .element("path")
+                .class("gf-shade")
+                .data(&hollow)
+                .attr("fill", "#000");
+            fill.num("fill-opacity", 0.12 * strength).done();
+        }
+        let lines = svg
+            .element("path")
+            .class("gf-relief")
+            .data(&dark)
+            .attr("stroke", "#000");
+        let lines = lines.attr("fill", "none");
+        lines
+            .num("stroke-opacity", 0.42 * strength)
+            .num("stroke-width", 0.9)
+            .attr("stroke-linecap", "round")
+            .done();
+        let lines = svg
+            .element("path")
+            .class("gf-light")
+            .data(&light)
+            .attr("fill", "none")
+            .attr("stroke", "#fff");
+        lines
+            .num("stroke-opacity", 0.3 * strength)
+            .num("stroke-width", 0.9)
+            .attr("stroke-linecap", "round")
+            .done();
+    }
+
+    /// Flutes with rounded ends: the ridges between them as lines, each with its light side.
+    fn flutes(&self, texture: &Texture, from: f64, to: f64) -> (Path, Path) {
+        let (mut dark, mut light) = (Path::new(), Path::new());
+        let widest = self.face.across_mm(0.5 * (from + to));
+        let n = (widest / texture.repeat_mm).round().clamp(1.0, 90.0);
+        let end = (0.5 * texture.repeat_mm).min(0.2 * (to - from));
+        let ridge = |k: f64| (k + 0.5) / n;
+        let mut k = 0.0;
+        while k < n {
+            let u = ridge(k);
+            dark.through(&simplify(&self.face.down(u, from + end, to - end), 0.08));
+            let shift = 0.22 / n;
+            light.through(&simplify(
+                &self.face.down(u - shift, from + 1.4 * end, to - 1.4 * end),
+                0.08,
+            ));
+            // Round heads join this ridge to the next.
+            for (s, tip) in [(from + end, from), (to - end, to)] {
+                let arc: Vec<Pt> = (0..=10)
+                    .map(|j| {
+                        let t = f64::from(j) / 10.0;
+                        let rise = (1.0 - (2.0 * t - 1.0).powi(2)).max(0.0).sqrt();
+                        self.face.at((u + t / n).min(1.0), s + (tip - s) * rise)
+                    })
+                    .collect();
+                dark.through(&simplify(&arc, 0.08));
+                if k == 0.0 {
+                    let half: Vec<Pt> = (5..=10)
+                        .map(|j| {
+                            let t = f64::from(j) / 10.0;
+                            let rise = (1.0 - (2.0 * t - 1.0).powi(2)).max(0.0).sqrt();
+                            self.face
+                                .at((u - (1.0 - t) / n).max(0.0), s + (tip - s) * rise)
+                        })
+                        .collect();
+                    dark.through(&simplify(&half, 0.08));
+                }
+            }
+            k += 1.0;
+        }
+        (dark, light)
+    }
+
+    /// Rings: each recess a dark line with a light one above it, broken off at varied lengths as a hand draws them.
+    fn rings(&self, texture: &Texture, from: f64, to: f64) -> (Path, Path) {
+        let (mut dark, mut light) = (Path::new(), Path::new());
+        let n = ((to - from) / texture.repeat_mm).floor().clamp(1.0, 400.0) as usize;
+        let seed = self.face.scene.seed;
+        for k in 0..n {
+            let s = from + (k as f64 + 0.5) * texture.repeat_mm;
+            if s > to {
+                break;
+            }
+            let level = |s: f64, a: f64, b: f64| -> Vec<Pt> {
+                vec![self.face.at(a, s), self.face.at(b, s)]
+            };
+            dark.through(&level(s, 0.02 + 0.2 * jitter(seed, k as u64), 1.0));
+            let start = 0.05 + 0.3 * jitter(seed, 900 + k as u64);
+            light.through(&level(
+                s - 0.32 * texture.repeat_mm,
+                start,
+                start + 0.35 + 0.2 * jitter(seed, 500 + k as u64),
+            ));
+        }
+        (dark, light)
+    }
+
+    /// Pressed marks: staggered rows of lozenges, shaded on the side away from the light.
+    fn marks(&self, texture: &Texture, from: f64, to: f64, hollow: &mut Path) -> (Path, Path) {
+        let (mut dark, mut light) = (Path::new(), Path::new());
+        let rows = ((to - from) / texture.repeat_mm).floor().clamp(1.0, 200.0) as usize;
+        let across = self.face.across_mm(0.5 * (from + to));
+        let n = (across / texture.repeat_mm).round().clamp(1.0, 60.0);
+        let (half_u, half_s) = (0.4 / n, 0.36 * texture.repeat_mm);
+        for row in 0..rows {
+            let s = from + (row as f64 + 0.5) * texture.repeat_mm;
+            let shift = if row % 2 == 0 { 0.5 } else { 1.0 };
+            let mut k = if row % 2 == 0 { 0.0 } else { -1.0 };
+            while k < n {
+                let u = (k + shift) / n;
+                let corner = |du: f64, ds: f64| self.face.at((u + du).clamp(0.0, 1.0), s + ds);
+                let (left, right) = (corner(-half_u, 0.0), corner(half_u, 0.0));
+                let (top, bottom) = (corner(0.0, -half_s), corner(0.0, half_s));
+                // Sides bow outwards a little, as a pressed stamp's do.
+                let bow = |a: Pt, b: Pt, x: f64, y: f64| Pt {
+                    x: 0.5 * (a.x + b.x) + 0.07 * x * (right.x - left.x),
+                    y: 0.5 * (a.y + b.y) + 0.07 * y * (bottom.y - top.y),
+                };
+                if right.x - left.x > 1.5 {
+                    let (c, d) = (bow(left, top, -1.0, -1.0), bow(top, right, 1.0, -1.0));
+                    dark.move_to(left).curve_to(c, c, top).curve_to(d, d, right);
+                    let (c, d) = (bow(left, bottom, -1.0, 1.0), bow(bottom, right, 1.0, 1.0));
+                    light
+                        .move_to(left)
+                        .curve_to(c, c, bottom)
+                        .curve_to(d, d, right);
+                    let (a, b) = (bow(left, top, -1.0, -1.0), bow(top, right, 1.0, -1.0));
+                    hollow
+                        .move_to(left)
+                        .curve_to(a, a, top)
+                        .curve_to(b, b, right);
+                    hollow.curve_to(d, d, bottom).curve_to(c, c, left).close();
+                }
+                k += 1.0;
+            }
+        }
+        (dark, light)
+    }
+}

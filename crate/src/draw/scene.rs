@@ -1,0 +1,192 @@
+//! What is drawn: one plan with its form, layers and clay, in the drawing's own plain terms.
+//!
+//! Takes a checked studio, one of its entries and the profile of its form; gives a [`Scene`], made once per plan and drawn at
+//! any moment.
+
+use super::colour::{BISQUE, BLACK, Colour, WHITE};
+use super::wall::Wall;
+use crate::physics::piece::Profile;
+use crate::studio::document::{Entry, Form, Glaze, How, Shape, Studio, Texture, Units};
+
+/// One plan, ready to be drawn.
+#[derive(Clone, Debug)]
+pub struct Scene {
+    pub(crate) wall: Wall,
+    /// Width across and slope of a tile; none for a pot.
+    pub(crate) tile: Option<Tile>,
+    pub(crate) texture: Option<Texture>,
+    pub(crate) wall_mm: f64,
+    /// Layers in the order in which they went on, the wall first.
+    pub(crate) layers: Vec<SceneLayer>,
+    /// What the piece is called: its own name or the form's.
+    pub(crate) name: String,
+    /// The family, in a word.
+    pub(crate) family: &'static str,
+    pub(crate) units: Units,
+    /// Makes what is left to the hand (spacing of drips, wobble of an edge) vary from piece to piece.
+    pub(crate) seed: u64,
+}
+
+/// A tile's own measures.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Tile {
+    pub width_mm: f64,
+    pub slope_rad: f64,
+}
+
+/// One layer.
+#[derive(Clone, Debug)]
+pub(crate) struct SceneLayer {
+    pub name: String,
+    pub colour: Colour,
+    /// 0 matt to 1 glossy.
+    pub gloss: f64,
+    /// Upper and lower edge, mm down the outside from the rim or the tile's upper edge.
+    pub from_mm: f64,
+    pub to_mm: f64,
+    pub over_rim: bool,
+    pub how: How,
+}
+
+impl Scene {
+    /// The scene of an entry, `profile` being that of its form at its own size and slope. What the document refers to and does
+    /// not hold is drawn without it.
+    pub fn of(studio: &Studio, entry: &Entry, profile: &Profile) -> Self {
+        let wall = Wall::new(profile);
+        let form = studio.forms.iter().find(|form| form.id == entry.form);
+        let below_rim_mm = (wall.foot_s - wall.rim_s).max(1.0);
+        let layers = entry.layers.iter().map(|layer| {
+            let index = studio
+                .glazes
+                .iter()
+                .position(|glaze| glaze.id == layer.glaze);
+            let glaze = index.and_then(|i| studio.glazes.get(i));
+            let from_mm = if layer.zone.over_rim {
+                0.0
+            } else {
+                bounded(layer.zone.from_mm, 0.0, below_rim_mm)
+            };
+            SceneLayer {
+                name: glaze.map_or_else(|| layer.glaze.clone(), |g| g.name.clone()),
+                colour: glaze_colour(glaze, index.unwrap_or(0)),
+                gloss: glaze.map_or(0.7, gloss),
+                from_mm,
+                to_mm: bounded(layer.zone.to_mm, from_mm, below_rim_mm),
+                over_rim: layer.zone.over_rim,
+                how: layer.how,
+            }
+        });
+        Self {
+            layers: layers.collect(),
+            tile: form.and_then(|form| tile(form, entry)),
+            texture: form
+                .and_then(|form| form.texture.clone())
+                .filter(|t| t.depth_mm > 0.0 && t.repeat_mm > 0.0),
+            wall_mm: bounded(wall.thickness_at_end(), 0.5, 60.0),
+            name: if entry.name.is_empty() {
+                form.map_or_else(String::new, |f| f.name.clone())
+            } else {
+                entry.name.clone()
+            },
+            family: form.map_or("piece", family),
+            units: studio.settings.units,
+            seed: entry
+                .id
+                .bytes()
+                .fold(7, |seed, b| seed * 31 % 1_000_003 + u64::from(b)),
+            wall,
+        }
+    }
+
+    /// Lowest glaze line, mm down from the rim or the upper edge.
+    pub(crate) fn lowest_mm(&self) -> f64 {
+        self.layers
+            .iter()
+            .map(|layer| layer.to_mm)
+            .fold(0.0, f64::max)
+    }
+
+    /// Arc length of a place on the outside.
+    pub(crate) fn s_of(&self, down_mm: f64) -> f64 {
+        self.wall.rim_s + down_mm
+    }
+
+    /// The tone of layer `i` in the section: its glaze's colour, lighter where the layer under it is nearly the same.
+    pub(crate) fn tone(&self, i: usize) -> Colour {
+        let mut tone = self.layers.first().map_or(BISQUE, |layer| layer.colour);
+        for (k, layer) in self.layers.iter().enumerate().take(i + 1).skip(1) {
+            let near = (tone.lightness() - layer.colour.lightness()).abs() < 0.04;
+            tone = match (near && k % 2 == 1, layer.colour.lightness() > 0.7) {
+                (false, _) => layer.colour,
+                (true, true) => layer.colour.towards(BLACK, 0.16),
+                (true, false) => layer.colour.towards(WHITE, 0.16),
+            };
+        }
+        tone
+    }
+
+    /// Gloss of the top layer.
+    pub(crate) fn gloss(&self) -> f64 {
+        self.layers.last().map_or(0.0, |layer| layer.gloss)
+    }
+}
+
+/// `value` within bounds; the lower one where it is not a number.
+pub(crate) fn bounded(value: f64, least: f64, most: f64) -> f64 {
+    if value.is_finite() {
+        value.max(least).min(most.max(least))
+    } else {
+        least
+    }
+}
+
+pub(crate) fn glaze_colour(glaze: Option<&Glaze>, index: usize) -> Colour {
+    let own = glaze
+        .and_then(|g| g.colour.as_deref())
+        .and_then(Colour::parse);
+    own.unwrap_or_else(|| Colour::spare(index))
+}
+
+/// How a glaze shines, as far as its look says.
+fn gloss(glaze: &Glaze) -> f64 {
+    let look = glaze.look.to_lowercase();
+    let says = |word: &str| look.contains(word);
+    if says("matt") || says("dry") {
+        0.1
+    } else if says("satin") || says("silky") || says("waxy") {
+        0.45
+    } else if says("gloss") || says("glass") || says("clear") {
+        1.0
+    } else {
+        0.75
+    }
+}
+
+fn tile(form: &Form, entry: &Entry) -> Option<Tile> {
+    match form.shape {
+        Shape::Tile {
+            width_mm,
+            slope_deg,
+            ..
+        } => {
+            let slope = entry.slope_deg.unwrap_or(slope_deg);
+            Some(Tile {
+                width_mm: bounded(width_mm, 1.0, 2000.0),
+                slope_rad: bounded(slope, 1.0, 90.0).to_radians(),
+            })
+        }
+        _ => None,
+    }
+}
+
+fn family(form: &Form) -> &'static str {
+    match form.shape {
+        Shape::Jar { .. } => "jar",
+        Shape::Bowl { .. } => "bowl",
+        Shape::Mug { .. } => "mug",
+        Shape::Vase { .. } => "vase",
+        Shape::Plate { .. } => "plate",
+        Shape::Tile { .. } => "tile",
+        Shape::Points { .. } => "pot",
+    }
+}

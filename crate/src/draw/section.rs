@@ -1,0 +1,198 @@
+//! The wall cut through: clay, and on it the layers, their thickness exaggerated perpendicular to the wall.
+//!
+//! Takes the scene, the film at a moment and a placing; writes the section and gives where its surfaces lie, for labels and
+//! for the lens.
+
+use super::film::Film;
+use super::pattern;
+use super::picture::{Path, Pt, Svg, pt};
+use super::scene::Scene;
+use super::wall::{recess_depth, relief, simplify};
+use crate::studio::document::TextureKind;
+
+/// Where a section stands in the picture and how it is scaled.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Cut<'a> {
+    pub scene: &'a Scene,
+    pub film: &'a Film,
+    /// A pot: axis and foot; a tile: its upper edge's glazed corner.
+    pub origin: Pt,
+    /// px per mm of the pot.
+    pub scale: f64,
+    /// px per mm of glaze over px per mm of the pot.
+    pub factor: f64,
+    /// Share of the relief that the surface keeps at this moment.
+    pub kept: f64,
+}
+
+impl Cut<'_> {
+    /// The clay's smooth surface and the direction out of it, px.
+    fn surface(&self, s: f64) -> (Pt, Pt) {
+        match self.scene.tile {
+            Some(tile) => {
+                let (sin, cos) = tile.slope_rad.sin_cos();
+                let at = pt(
+                    self.origin.x - s * cos * self.scale,
+                    self.origin.y + s * sin * self.scale,
+                );
+                (at, pt(-sin, -cos))
+            }
+            None => {
+                let place = self.scene.wall.at(s);
+                let at = pt(
+                    self.origin.x - place.r * self.scale,
+                    self.origin.y - place.z * self.scale,
+                );
+                (at, pt(-place.normal_r, -place.normal_z))
+            }
+        }
+    }
+
+    /// The point `mm` of pot and `glaze_mm` of glaze out of the smooth surface.
+    fn out(&self, s: f64, mm: f64, glaze_mm: f64) -> Pt {
+        let (at, normal) = self.surface(s);
+        let away = (mm + glaze_mm * self.factor) * self.scale;
+        pt(at.x + normal.x * away, at.y + normal.y * away)
+    }
+
+    fn clay_mm(&self, s: f64) -> f64 {
+        relief(self.scene.texture.as_ref(), s - self.scene.wall.rim_s)
+    }
+
+    /// Height of the top of the first `n` layers over the smooth surface, in mm of pot with the glaze exaggerated.
+    fn top_mm(&self, s: f64, n: usize) -> f64 {
+        let clay = self.clay_mm(s);
+        let all: f64 = (0..self.scene.layers.len())
+            .map(|i| self.film.thickness(i, s))
+            .sum();
+        let these: f64 = (0..n).map(|i| self.film.thickness(i, s)).sum();
+        if all <= 0.0 {
+            return clay;
+        }
+        // The surface keeps a share of the relief; interfaces lie between it and the clay. A mean level of the clay lifts
+        // what has filled the recesses.
+        let mean = -0.5 * recess_depth(self.scene.texture.as_ref(), s - self.scene.wall.rim_s);
+        let keeps = 1.0 + (self.kept - 1.0) * these / all;
+        (mean + (clay - mean) * keeps + these * self.factor).max(clay)
+    }
+
+    /// Arc lengths that show everything: the wall's, the film's, the texture's.
+    fn stations(&self, from: f64, to: f64) -> Vec<f64> {
+        let mut stations = self.scene.wall.stations(from, to);
+        stations.extend(self.film.stations(from, to));
+        if let Some(t) = &self.scene.texture {
+            let step = (t.repeat_mm / 14.0).max(0.2);
+            let start = self.scene.wall.rim_s + t.from_mm;
+            let n = ((t.to_mm - t.from_mm).max(0.0) / step).min(3000.0) as usize;
+            stations.extend(
+                (0..=n)
+                    .map(|i| start + i as f64 * step)
+                    .filter(|&s| s > from && s < to),
+            );
+        }
+        stations.sort_by(f64::total_cmp);
+        stations.dedup_by(|a, b| (*a - *b).abs() < 1e-3);
+        stations
+    }
+
+    /// The outline of the clay, closed.
+    fn clay(&self) -> Vec<Pt> {
+        let wall = &self.scene.wall;
+        let mut points: Vec<Pt> = self
+            .stations(0.0, wall.end_s())
+            .into_iter()
+            .map(|s| self.out(s, self.clay_mm(s), 0.0))
+            .collect();
+        if self.scene.tile.is_some() {
+            let end = wall.end_s();
+            points.push(self.out(end, -self.scene.wall_mm, 0.0));
+            points.push(self.out(0.0, -self.scene.wall_mm, 0.0));
+            return simplify(&points, 0.06);
+        }
+        let to = |p: &[f64; 2]| {
+            pt(
+                self.origin.x - p[0] * self.scale,
+                self.origin.y - p[1] * self.scale,
+            )
+        };
+        let mut outline = simplify(&points, 0.06);
+        outline.extend(wall.underside().iter().map(to));
+        outline
+    }
+
+    /// The pieces of layer `i`, each closed: along its lower surface and back along its upper one.
+    fn layer(&self, i: usize) -> Vec<Vec<Pt>> {
+        let mut pieces = Vec::new();
+        let (mut below, mut above): (Vec<Pt>, Vec<Pt>) = (Vec::new(), Vec::new());
+        let mut finish = |below: &mut Vec<Pt>, above: &mut Vec<Pt>| {
+            if below.len() > 1 {
+                let mut piece = simplify(below, 0.08);
+                piece.extend(simplify(above, 0.08).into_iter().rev());
+                pieces.push(piece);
+            }
+            below.clear();
+            above.clear();
+        };
+        for s in self.stations(0.0, self.scene.wall.end_s()) {
+            if self.film.lies(i, s) {
+                below.push(self.out(s, self.top_mm(s, i), 0.0));
+                above.push(self.out(s, self.top_mm(s, i + 1), 0.0));
+            } else {
+                finish(&mut below, &mut above);
+            }
+        }
+        finish(&mut below, &mut above);
+        pieces
+    }
+
+    /// A point in the middle of layer `i` at arc length `s`, px.
+    pub fn middle(&self, i: usize, s: f64) -> Pt {
+        self.out(s, 0.5 * (self.top_mm(s, i) + self.top_mm(s, i + 1)), 0.0)
+    }
+
+    /// Writes the section. `patterns` are the ids of the layers' patterns.
+    pub fn draw(&self, svg: &mut Svg, patterns: &[String]) {
+        let mut clay = Path::new();
+        clay.through(&self.clay()).close();
+        svg.path("gf-clay-cut", &clay);
+        if let Some(t) = &self.scene.texture
+            && t.kind == TextureKind::UprightFlutes
+        {
+            // The cut goes through a crest: a broken line shows how deep the recesses beside it are.
+            let (a, b) = (
+                self.scene.s_of(t.from_mm),
+                self.scene.s_of(t.to_mm).min(self.scene.wall.foot_s),
+            );
+            let points: Vec<Pt> = self
+                .scene
+                .wall
+                .stations(a, b)
+                .into_iter()
+                .map(|s| self.out(s, -t.depth_mm, 0.0))
+                .collect();
+            let mut path = Path::new();
+            path.through(&simplify(&points, 0.08));
+            svg.path("gf-hair gf-dashed", &path);
+        }
+        for (i, id) in patterns.iter().enumerate().take(self.scene.layers.len()) {
+            let mut path = Path::new();
+            for piece in self.layer(i) {
+                path.through(&piece).close();
+            }
+            if !path.is_empty() {
+                svg.element("path")
+                    .class("gf-layer")
+                    .data(&path)
+                    .url("fill", id)
+                    .done();
+            }
+        }
+    }
+}
+
+/// Defines the patterns of a scene's layers; a glaze that lies on itself is set apart by a lighter tone.
+pub(crate) fn define_patterns(svg: &mut Svg, scene: &Scene) -> Vec<String> {
+    (0..scene.layers.len())
+        .map(|i| pattern::define(svg, i, scene.tone(i)))
+        .collect()
+}

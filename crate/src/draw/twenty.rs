@@ -1,0 +1,316 @@
+//! Twenty pots: small outlines of this very piece, each as one draw would come out of the kiln.
+//!
+//! Takes a scene and an outcome; gives a row of twenty with the count in a sentence under it.
+
+use super::colour::{Colour, seen_over_bisque};
+use super::picture::{Path, Picture, Pt, SMALL_PX, Svg, TEXT_PX, View, pt, text_width};
+use super::scene::{Scene, bounded};
+use super::wall::{jitter, simplify};
+use super::words;
+use crate::predict::outcome::PlanOutcome;
+
+/// Width from which all twenty stand in one row, px.
+const ONE_ROW_PX: f64 = 600.0;
+
+/// Draws the twenty.
+pub fn draw(scene: &Scene, outcome: &PlanOutcome, view: &View) -> Picture {
+    let mut svg = Svg::new(view);
+    let width = svg.width();
+    let per_row = if width >= ONE_ROW_PX { 20 } else { 10 };
+    let cell = width / per_row as f64;
+    let (across_mm, tall_mm) = match scene.tile {
+        Some(tile) => (tile.width_mm, scene.wall.end_s()),
+        None => (2.0 * scene.wall.widest_r(), scene.wall.top_z()),
+    };
+    let most = bounded(view.height_px, 60.0, 400.0) / if per_row == 20 { 1.5 } else { 3.0 };
+    let scale = (0.82 * cell / across_mm.max(1.0)).min(most / tall_mm.max(1.0));
+    let row_px = tall_mm * scale + 16.0;
+    let glazes = fields(scene, outcome);
+    let bare = bounded(outcome.bare_below_mm, 0.0, 2000.0);
+    let mut reached = 0;
+    for (k, &run) in outcome.twenty_runs_mm.iter().take(20).enumerate() {
+        let foot = pt(
+            cell * ((k % per_row) as f64 + 0.5),
+            row_px * (1 + k / per_row) as f64 - 12.0,
+        );
+        let one = One {
+            scene,
+            glazes: &glazes,
+            foot,
+            scale,
+            run_mm: bounded(run, 0.0, 2000.0),
+            bare_mm: bare,
+            seed: k,
+        };
+        one.draw(&mut svg);
+        reached += usize::from(one.reaches());
+    }
+    let rows = outcome.twenty_runs_mm.len().min(20).div_ceil(per_row) as f64;
+    let sentence = sentence(scene, outcome, reached);
+    let y = rows * row_px + 16.0;
+    let chance = words::chance(outcome.p_reaches_foot);
+    let beside = if sentence.contains("in 200") {
+        ""
+    } else {
+        chance.as_str()
+    };
+    let size = if text_width(&sentence, TEXT_PX + 1.0) + 50.0 > width {
+        SMALL_PX
+    } else {
+        TEXT_PX + 1.0
+    };
+    svg.text_with("gf-text", pt(2.0, y), size, &sentence, beside);
+    svg.finish(
+        y + 8.0,
+        telling(scene, outcome, reached, &sentence, &chance),
+    )
+}
+
+/// The sentence under the row.
+fn sentence(scene: &Scene, outcome: &PlanOutcome, reached: usize) -> String {
+    let (things, does, do_) = match scene.tile {
+        Some(_) => ("tiles", " runs off the end.", " run off the end."),
+        None => ("pots", " reaches the foot.", " reach the foot."),
+    };
+    let mut out = String::new();
+    if outcome.p_reaches_foot < 0.005 || outcome.p_reaches_foot.is_nan() {
+        out.push_str("Fewer than 1 in 200 such ");
+        out.push_str(things);
+        out.push_str(do_);
+        return out;
+    }
+    out.push_str("Of 20 such ");
+    out.push_str(things);
+    match reached {
+        0 => {
+            out.push_str(", most likely none");
+            out.push_str(does);
+        }
+        20 => {
+            out.push_str(", all");
+            out.push_str(do_);
+        }
+        n => {
+            out.push_str(", about ");
+            out.push_str(&words::count(n));
+            out.push_str(if n == 1 { does } else { do_ });
+        }
+    }
+    out
+}
+
+fn telling(
+    scene: &Scene,
+    outcome: &PlanOutcome,
+    reached: usize,
+    sentence: &str,
+    chance: &str,
+) -> String {
+    let mut out = String::from("Twenty small outlines of this ");
+    out.push_str(if scene.tile.is_some() {
+        "tile"
+    } else {
+        scene.family
+    });
+    out.push_str(", each as one firing might leave it. ");
+    let end = if scene.tile.is_some() {
+        "the lower end"
+    } else {
+        "the foot"
+    };
+    out.push_str(&words::count(reached));
+    out.push_str(if reached == 1 {
+        " has glaze at "
+    } else {
+        " have glaze at "
+    });
+    out.push_str(end);
+    out.push_str(", marked with a triangle. ");
+    out.push_str(sentence);
+    if !sentence.contains("in 200") {
+        out.push_str(" The chance is ");
+        out.push_str(chance);
+        out.push('.');
+    }
+    if let (Some(least), Some(most)) = (
+        outcome.twenty_runs_mm.iter().copied().reduce(f64::min),
+        outcome.twenty_runs_mm.iter().copied().reduce(f64::max),
+    ) {
+        out.push_str(" The runs drawn are ");
+        out.push_str(&words::length_range(least, most, scene.units));
+        out.push('.');
+    }
+    out
+}
+
+/// Upper and lower edge of each layer, mm down, with its fired colour over what lies under it.
+fn fields(scene: &Scene, outcome: &PlanOutcome) -> Vec<(f64, f64, Colour)> {
+    let fired = |k: usize| {
+        outcome
+            .layers
+            .get(k)
+            .map_or(0.2e-3, |l| bounded(l.fired_um.p50, 0.0, 1e4) * 1e-6)
+    };
+    scene
+        .layers
+        .iter()
+        .enumerate()
+        .map(|(i, layer)| {
+            let middle = 0.5 * (layer.from_mm + layer.to_mm);
+            let under = scene.layers.iter().enumerate().take(i + 1);
+            let parts: Vec<(Colour, f64)> = under
+                .filter(|(_, l)| l.from_mm <= middle && middle <= l.to_mm)
+                .map(|(k, l)| (l.colour, fired(k)))
+                .collect();
+            (layer.from_mm, layer.to_mm, seen_over_bisque(&parts))
+        })
+        .collect()
+}
+
+/// One of the twenty.
+struct One<'a> {
+    scene: &'a Scene,
+    glazes: &'a [(f64, f64, Colour)],
+    /// Middle of the foot, px.
+    foot: Pt,
+    scale: f64,
+    run_mm: f64,
+    bare_mm: f64,
+    seed: usize,
+}
+
+impl One<'_> {
+    fn reaches(&self) -> bool {
+        self.run_mm >= self.bare_mm && !self.scene.layers.is_empty()
+    }
+
+    /// Height in the picture, and half the width, `down` mm from the rim.
+    fn level(&self, down: f64) -> (f64, f64) {
+        match self.scene.tile {
+            Some(tile) => {
+                let end = self.scene.wall.end_s();
+                (
+                    self.foot.y - (end - down.min(end)) * self.scale,
+                    0.5 * tile.width_mm * self.scale,
+                )
+            }
+            None => {
+                let place = self
+                    .scene
+                    .wall
+                    .at(self.scene.s_of(down).min(self.scene.wall.foot_s));
+                (self.foot.y - place.z * self.scale, place.r * self.scale)
+            }
+        }
+    }
+
+    /// The outline between two places, closed or left open below.
+    fn band(&self, from: f64, to: f64) -> Vec<Pt> {
+        let n = 24;
+        let side = |sign: f64| -> Vec<Pt> {
+            let points: Vec<Pt> = (0..=n)
+                .map(|k| {
+                    let (y, half) = self.level(from + (to - from) * f64::from(k) / f64::from(n));
+                    pt(self.foot.x + sign * half, y)
+                })
+                .collect();
+            simplify(&points, 0.08)
+        };
+        let mut points = side(1.0);
+        points.extend(side(-1.0).iter().rev());
+        points
+    }
+
+    fn draw(&self, svg: &mut Svg) {
+        let end = self.scene.wall.foot_s - self.scene.wall.rim_s;
+        let mut outline = Path::new();
+        outline.through(&self.band(0.0, end)).close();
+        svg.path("gf-clay", &outline);
+        let lowest = self.scene.lowest_mm();
+        for &(from, to, colour) in self.glazes {
+            let mut path = Path::new();
+            path.through(&self.band(from, to)).close();
+            if lowest - to < 1.0 {
+                self.drips(&mut path, to);
+            }
+            svg.element("path")
+                .class("gf-glaze")
+                .data(&path)
+                .attr("fill", &colour.hex())
+                .done();
+        }
+        svg.path(
+            if self.reaches() {
+                "gf-fine gf-strong-line"
+            } else {
+                "gf-fine"
+            },
+            &outline,
+        );
+        if self.reaches() {
+            self.arrived(svg);
+        }
+    }
+
+    /// The longest drip and two that fall short of it.
+    fn drips(&self, path: &mut Path, line: f64) {
+        let (top, half) = self.level(line);
+        let room = 2.0 * half;
+        let spread = [0.0, 0.34, -0.3];
+        for (k, place) in spread.into_iter().enumerate() {
+            let chance = jitter(self.seed as u64 + 1, k as u64);
+            let length = if k == 0 { 1.0 } else { 0.25 + 0.5 * chance } * self.run_mm;
+            let (bottom, _) = self.level(line + length.min(self.bare_mm));
+            let wide = (0.055 * room).clamp(0.9, 2.2);
+            if bottom - top < 0.3 {
+                continue;
+            }
+            let x = self.foot.x + (place + 0.16 * (jitter(self.seed as u64, 40) - 0.5)) * room;
+            let cap = wide.min(bottom - top);
+            path.move_to(pt(x - 1.8 * wide, top - 0.2));
+            path.curve_to(
+                pt(x - wide, top),
+                pt(x - wide, top),
+                pt(x - wide, bottom - cap),
+            );
+            path.curve_to(
+                pt(x - wide, bottom + 0.3 * cap),
+                pt(x + wide, bottom + 0.3 * cap),
+                pt(x + wide, bottom - cap),
+            );
+            path.curve_to(
+                pt(x + wide, top),
+                pt(x + wide, top),
+                pt(x + 1.8 * wide, top - 0.2),
+            )
+            .close();
+        }
+    }
+
+    /// Glaze at the foot: a pool in its colour where it runs on, and a mark that needs no colour.
+    fn arrived(&self, svg: &mut Svg) {
+        let (_, half) = self.level(self.scene.wall.foot_s - self.scene.wall.rim_s);
+        let (x, y) = (self.foot.x, self.foot.y);
+        if self.scene.tile.is_none()
+            && let Some(&(_, _, colour)) = self.glazes.iter().max_by(|a, b| a.1.total_cmp(&b.1))
+        {
+            let over = bounded((self.run_mm - self.bare_mm) / 1.7 * self.scale, 1.2, 6.0);
+            let mut pool = Path::new();
+            pool.move_to(pt(x - half - over, y)).curve_to(
+                pt(x - half - over, y - 2.2),
+                pt(x + half + over, y - 2.2),
+                pt(x + half + over, y),
+            );
+            pool.close();
+            svg.element("path")
+                .class("gf-glaze gf-outlined")
+                .data(&pool)
+                .attr("fill", &colour.hex())
+                .done();
+        }
+        let mut mark = Path::new();
+        mark.through(&[pt(x - 4.0, y + 8.5), pt(x, y + 3.0), pt(x + 4.0, y + 8.5)])
+            .close();
+        svg.path("gf-dot", &mark);
+    }
+}
