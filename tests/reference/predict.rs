@@ -259,3 +259,35 @@ fn simulated_pots_come_out_as_predicted() {
         found.p_reaches_foot
     );
 }
+
+/// With nothing logged, a fluid glaze over a medium one on a jar: the first tile has both or the fluid one on it, every further tile settles no
+/// more than the one before, what is settled and what is left add up to one, and the whole repeats.
+#[test]
+fn next_tiles_are_ranked_by_what_they_settle() {
+    let studio = studio();
+    let known = learn::prior(&studio, &Options::default());
+    let plan = plan("jar", &[("medium", 2), ("fluid", 3)], 1.45, 260.0);
+    let found = predict::next_tiles(&studio, &known, &plan, 5, 1).unwrap();
+    assert_eq!(
+        found.question,
+        "How many coats of Honey Drift over Iron Moss stay above the foot?"
+    );
+    assert!(found.sd_now_decades > 0.2, "{}", found.sd_now_decades);
+    assert!(
+        found.tiles[0].layers.iter().any(|l| l.glaze == "fluid"),
+        "{}",
+        found.tiles[0].what
+    );
+    assert!(
+        found
+            .tiles
+            .windows(2)
+            .all(|pair| pair[0].settles >= pair[1].settles)
+    );
+    let settled: f64 = found.tiles.iter().map(|t| t.settles).sum();
+    assert!((settled + found.tiles.last().unwrap().left - 1.0).abs() < 1e-9);
+    assert_eq!(
+        found,
+        predict::next_tiles(&studio, &known, &plan, 5, 1).unwrap()
+    );
+}

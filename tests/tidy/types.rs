@@ -23,6 +23,7 @@ fn gather(declared: &mut Declared) {
     declared.visit::<studio::document::Studio>();
     declared.visit::<predict::outcome::PlanOutcome>();
     declared.visit::<predict::ChartCell>();
+    declared.visit::<predict::NextTiles>();
 }
 
 struct Declared {

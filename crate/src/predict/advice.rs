@@ -56,6 +56,15 @@ impl Amount {
         bounds.most as u32
     }
 
+    /// The word for more than one.
+    pub fn units(self) -> &'static str {
+        match self.unit {
+            Unit::Coat => "coats",
+            Unit::Dip => "dips",
+            Unit::Pass => "passes",
+        }
+    }
+
     fn words(self) -> String {
         let word = match (self.unit, self.count) {
             (Unit::Coat, 1) => "coat",

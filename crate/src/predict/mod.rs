@@ -8,9 +8,11 @@ pub mod count;
 pub mod drawn;
 pub mod forecast;
 pub mod hangs_on;
+pub mod next_tiles;
 pub mod outcome;
 pub mod plan;
 pub mod scan;
+pub mod settle;
 pub mod shelf;
 pub mod simulate;
 pub mod spread;
@@ -22,5 +24,6 @@ pub mod wave;
 
 pub use chart::{ChartCell, CoatChart};
 pub use forecast::{FULL_DRAWS, QUICK_DRAWS, predict, quick};
+pub use next_tiles::{NextTile, NextTiles, next_tiles};
 pub use outcome::PlanOutcome;
 pub use story::story;

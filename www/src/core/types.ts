@@ -410,6 +410,52 @@ export type Look = "too_little" | "right" | "too_much";
 export type LookChances = { too_little: number, right: number, too_much: number, };
 
 /**
+ * A tile worth glazing.
+ */
+export type NextTile = { 
+/**
+ * Layers, the wall first, ready for a plan.
+ */
+layers: Array<Layer>, 
+/**
+ * What goes on it, e.g. "3 coats of Honey Drift over 2 coats of Iron Moss".
+ */
+what: string, 
+/**
+ * What it would tell most, e.g. "how fluid Honey Drift is".
+ */
+tells: string, 
+/**
+ * Share of what is not known of the answer that this tile settles, those before it already glazed, 0–1.
+ */
+settles: number, 
+/**
+ * Share that is still open after it and those before it, 0–1.
+ */
+left: number, 
+/**
+ * Chance that it can be read: that it moves and stays on the tile, 0–1.
+ */
+p_readable: number, };
+
+/**
+ * An answer: tiles in the order in which they are worth it.
+ */
+export type NextTiles = { 
+/**
+ * The question in words.
+ */
+question: string, 
+/**
+ * Tiles, the most telling first.
+ */
+tiles: Array<NextTile>, 
+/**
+ * What is not known of the answer now, decades of fluidity (sd), over the amounts that are in doubt; only what tiles can tell.
+ */
+sd_now_decades: number, };
+
+/**
  * What was read at the opening.
  */
 export type Outcome = { 
