@@ -123,7 +123,10 @@ fn a_refused_edit_changes_nothing() {
         put(AnyRecord::Entry(Box::new(bad))),
     ]);
     let refusal = edit::apply(&mut studio, many, 1).unwrap_err();
-    assert!(refusal.to_string().contains("is taken already"), "{refusal}");
+    assert!(
+        refusal.to_string().contains("is taken already"),
+        "{refusal}"
+    );
     assert_eq!(studio, before);
     // A form that shrinks under the glaze that lies on it.
     let text = r#"{"kind":"put","list":"forms","record":{"id":"tile","name":"Short","shape":{"family":"tile","width_mm":50,"length_mm":40,"slope_deg":90}}}"#;

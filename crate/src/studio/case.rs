@@ -21,12 +21,10 @@ use crate::physics::slurry;
 const SLOPE_OVER_M: f64 = 0.02;
 /// Least sine of a slope that the run's law is asked about: the flattest tile that is taken, 5 degrees.
 const LEAST_SIN_SLOPE: f64 = 0.087;
-/// Step for the derivative of a dip's mass by specific gravity.
-const SG_STEP: f64 = 1e-3;
 /// Wall where neither form nor body says one, mm (judged: a thrown pot of a class).
 const USUAL_WALL_MM: f64 = 6.0;
 /// Profiles that are kept for the next entry.
-const MOST_PROFILES: usize = 256;
+const MOST_PROFILES: usize = 4096;
 /// Water that bisque takes up where no body is named (judged).
 const USUAL_ABSORPTION: f64 = 0.10;
 
@@ -214,31 +212,15 @@ impl CaseLayer {
     fn mass(&self) -> Result<f64, PhysicsError> {
         match &self.laid {
             Laid::Each(each) => Ok(self.units * each),
-            Laid::Dip { one, before } => dips_kg_per_m2(one, *before, self.units.round() as u32),
+            // No dip at all lays nothing down; the law answers from one on.
+            Laid::Dip { .. } if self.units < 0.5 => Ok(0.0),
+            Laid::Dip { one, before } => {
+                let dips = self.units.round() as u32;
+                laydown::dip_layer(&DipParams { dips, ..*one }, *before)
+                    .map(|layer| layer.kg_per_m2)
+            }
         }
     }
-}
-
-/// Mass of `dips` that follow on `before` others: the water that those left is in the body already.
-fn dips_kg_per_m2(one: &DipParams, before: u32, dips: u32) -> Result<f64, PhysicsError> {
-    if dips == 0 {
-        return Ok(0.0);
-    }
-    // The law answers for up to twenty; what went on before them has long dried.
-    let before = before.min(20_u32.saturating_sub(dips));
-    let all = laydown::dip_kg_per_m2(&DipParams {
-        dips: before + dips,
-        ..*one
-    })?;
-    let first = if before == 0 {
-        0.0
-    } else {
-        laydown::dip_kg_per_m2(&DipParams {
-            dips: before,
-            ..*one
-        })?
-    };
-    Ok(all - first)
 }
 
 impl<'a> Cases<'a> {
@@ -561,7 +543,12 @@ fn lay(
     let (method, units, laid, dln_mass_dsg) = match how {
         How::Brush { coats } => {
             let each = laydown::brush_kg_per_m2(1.0, laydown::WET_PER_COAT_M, sg, dry);
-            (Method::Brush, coats, Laid::Each(each), 1.0 / (sg - 1.0))
+            (
+                Method::Brush,
+                coats,
+                Laid::Each(each),
+                laydown::brush_ln_per_sg(sg),
+            )
         }
         How::Spray { passes } => {
             let each = laydown::spray_kg_per_m2(1.0, laydown::SPRAY_RAW_M, dry, laydown::PACKING);
@@ -586,8 +573,7 @@ fn lay(
                 glazed_sides: wall.sides,
                 dry_gap: laydown::DRY_GAP,
             };
-            let at = |sg: f64| dips_kg_per_m2(&DipParams { sg, ..one }, dips_before, dips);
-            let slope = (at(sg + SG_STEP)?.ln() - at(sg - SG_STEP)?.ln()) / (2.0 * SG_STEP);
+            let slope = laydown::dip_layer(&DipParams { dips, ..one }, dips_before)?.ln_per_sg;
             (
                 Method::Dip,
                 dips,
