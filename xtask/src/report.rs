@@ -21,6 +21,7 @@ pub enum Ending {
 /// The steps so far.
 pub struct Report {
     only: Vec<String>,
+    offered: Vec<String>,
     steps: Vec<(String, Ending, Duration)>,
 }
 
@@ -29,25 +30,40 @@ impl Report {
     pub fn new(only: &[&str]) -> Self {
         Self {
             only: only.iter().map(|word| word.to_lowercase()).collect(),
+            offered: Vec::new(),
             steps: Vec::new(),
         }
     }
 
     /// Whether a step of this name is wanted.
-    pub fn wants(&self, name: &str) -> bool {
+    fn wants(&self, name: &str) -> bool {
         let name = name.to_lowercase();
         self.only.is_empty() || self.only.iter().any(|word| name.contains(word))
     }
 
     /// Runs a step, unless it is not wanted or a step it needs did not pass.
     pub fn step(&mut self, name: &str, needs: &[&str], work: impl FnOnce() -> Result<()>) {
+        self.offered.push(name.to_string());
         if self.wants(name) {
-            self.require(name, needs, work);
+            self.take(name, needs, work);
         }
     }
 
-    /// Runs a step that others need, wanted by name or not.
-    pub fn require(&mut self, name: &str, needs: &[&str], work: impl FnOnce() -> Result<()>) {
+    /// Runs a step that those in `users` need: wanted when it or one of them is.
+    pub fn step_for(
+        &mut self,
+        name: &str,
+        users: &[&str],
+        needs: &[&str],
+        work: impl FnOnce() -> Result<()>,
+    ) {
+        self.offered.push(name.to_string());
+        if self.wants(name) || users.iter().any(|user| self.wants(user)) {
+            self.take(name, needs, work);
+        }
+    }
+
+    fn take(&mut self, name: &str, needs: &[&str], work: impl FnOnce() -> Result<()>) {
         let missing = self
             .steps
             .iter()
@@ -74,6 +90,13 @@ impl Report {
 
     /// The table of steps, one line each, and a last line with the sum.
     pub fn summary(&self) -> String {
+        if self.steps.is_empty() {
+            return format!(
+                "no step's name holds {:?}; the steps are:\n{}\n",
+                self.only,
+                self.offered.join("\n")
+            );
+        }
         let width = self
             .steps
             .iter()
@@ -152,5 +175,10 @@ mod tests {
         let mut empty = Report::new(&["typo"]);
         empty.step("native tests", &[], || Ok(()));
         assert!(!empty.passed());
+        assert!(
+            empty.summary().contains("the steps are:\nnative tests"),
+            "{}",
+            empty.summary()
+        );
     }
 }

@@ -41,7 +41,8 @@ pub fn find_in_path(names: &[&str]) -> Option<PathBuf> {
     find_in(names, &std::env::var_os("PATH")?)
 }
 
-fn find_in(names: &[&str], path: &OsStr) -> Option<PathBuf> {
+/// The first of `names` that stands in one of the folders of `path` as a file.
+pub fn find_in(names: &[&str], path: &OsStr) -> Option<PathBuf> {
     let suffix = std::env::consts::EXE_SUFFIX;
     let folders: Vec<PathBuf> = std::env::split_paths(path).collect();
     names
@@ -68,6 +69,29 @@ pub fn cargo(root: &Path) -> Command {
         command.env_remove(name);
     }
     command
+}
+
+/// Installs Debian packages; the lists are fetched first, since a new machine has none.
+pub fn apt_install(packages: &[&str]) -> Result<()> {
+    let apt = || {
+        let mut command = Command::new("apt-get");
+        command
+            .env("DEBIAN_FRONTEND", "noninteractive")
+            .stdin(Stdio::null());
+        command
+    };
+    run(apt().args(["update", "--quiet"]))
+        .and_then(|()| {
+            run(apt()
+                .args(["install", "--yes", "--quiet", "--no-install-recommends"])
+                .args(packages))
+        })
+        .with_context(|| {
+            format!(
+                "run `sudo apt-get install --no-install-recommends {}`",
+                packages.join(" ")
+            )
+        })
 }
 
 /// A node program.

@@ -10,16 +10,40 @@ use anyhow::{Context, Result, ensure};
 
 use crate::house::House;
 use crate::report::Report;
+use crate::setup;
 use crate::setup::chromium::{self, Chromium};
 use crate::setup::wasm_target::WasmRust;
 use crate::{build, serve, sh};
 
+const NPM: &str = "set-up: npm packages";
+const WASM: &str = "set-up: wasm target";
+const CHROMIUM: &str = "set-up: Chromium";
 const BUILD: &str = "page built";
+const TYPESCRIPT: &str = "TypeScript, strict";
+const CLIPPY_WASM: &str = "clippy, wasm32";
+const WASM_TESTS: &str = "wasm tests in Chromium";
+const BROWSER_TESTS: &str = "browser tests";
 
 /// Runs the checks; gives whether all went well.
 pub fn test(house: &House, only: &[&str]) -> Result<bool> {
     let mut report = Report::new(only);
     let cargo = |arguments: &[&str]| sh::run(sh::cargo(&house.root).args(arguments));
+
+    // What is missing shows first, before anyone waits for a compiler.
+    report.step_for(NPM, &[BUILD, TYPESCRIPT, BROWSER_TESTS], &[], || {
+        setup::npm::install(house)
+    });
+    report.step_for(
+        WASM,
+        &[CLIPPY_WASM, BUILD, TYPESCRIPT, WASM_TESTS, BROWSER_TESTS],
+        &[],
+        || WasmRust::set_up(house).map(drop),
+    );
+    report.step_for(CHROMIUM, &[WASM_TESTS, BROWSER_TESTS], &[], || {
+        let found = chromium::find()?;
+        println!("{} and {}", found.browser.display(), found.driver.display());
+        Ok(())
+    });
 
     report.step("rustfmt", &[], || cargo(&["fmt", "--all", "--check"]));
     report.step("clippy, native", &[], || {
@@ -32,20 +56,18 @@ pub fn test(house: &House, only: &[&str]) -> Result<bool> {
             "warnings",
         ])
     });
-    report.step("clippy, wasm32", &[], || {
+    report.step(CLIPPY_WASM, &[WASM], || {
+        let arguments = [
+            "clippy",
+            "--package",
+            "glazefall",
+            "--lib",
+            "--test",
+            "wasm_*",
+        ];
         sh::run(
             WasmRust::set_up(house)?
-                .cargo(
-                    house,
-                    &[
-                        "clippy",
-                        "--package",
-                        "glazefall",
-                        "--lib",
-                        "--test",
-                        "wasm_*",
-                    ],
-                )
+                .cargo(house, &arguments)
                 .args(["--", "-D", "warnings"]),
         )
     });
@@ -61,31 +83,53 @@ pub fn test(house: &House, only: &[&str]) -> Result<bool> {
         ])
     });
     report.step("doctests", &[], || cargo(&["test", "--workspace", "--doc"]));
-    // The page is built even when only the browser tests are asked for: they must not see an old one.
-    if [BUILD, "TypeScript", "browser tests"]
-        .iter()
-        .any(|step| report.wants(step))
-    {
-        report.require(BUILD, &[], || build::all(house));
-    }
-    report.step("TypeScript, strict", &[BUILD], || {
-        sh::run(
-            sh::node(&house.npm_script("typescript/bin/tsc"), &house.www()).args([
-                "--noEmit",
-                "--project",
-                "tsconfig.json",
-            ]),
-        )
+    // Built even when only the browser tests are asked for: they must not see an old page.
+    report.step_for(BUILD, &[TYPESCRIPT, BROWSER_TESTS], &[NPM, WASM], || {
+        build::all(house)
     });
-    report.step("wasm tests in Chromium", &[], || {
+    report.step(TYPESCRIPT, &[BUILD], || {
+        let tsc = house.npm_script("typescript/bin/tsc");
+        sh::run(sh::node(&tsc, &house.www()).args(["--noEmit", "--project", "tsconfig.json"]))
+    });
+    report.step(WASM_TESTS, &[WASM, CHROMIUM], || {
         wasm_tests(house, &chromium::find()?)
     });
-    report.step("browser tests", &[BUILD], || {
+    report.step(BROWSER_TESTS, &[BUILD, CHROMIUM], || {
         browser_tests(house, &chromium::find()?)
     });
 
-    print!("\n{}", report.summary());
+    println!("\n{}", long_files(house)?);
+    print!("{}", report.summary());
     Ok(report.passed())
+}
+
+/// Files over 500 lines, each to be looked at for two things in one.
+fn long_files(house: &House) -> Result<String> {
+    let listed = sh::output(
+        std::process::Command::new("git")
+            .args(["ls-files"])
+            .current_dir(&house.root),
+    )
+    .unwrap_or_default();
+    let long: Vec<String> = listed
+        .lines()
+        .filter(|name| {
+            [".rs", ".ts", ".mjs", ".css"]
+                .iter()
+                .any(|ending| name.ends_with(ending))
+        })
+        .filter_map(|name| {
+            let lines = fs::read_to_string(house.root.join(name))
+                .ok()?
+                .lines()
+                .count();
+            (lines > 500).then(|| format!("{name} {lines}"))
+        })
+        .collect();
+    Ok(match long.is_empty() {
+        true => "No file is over 500 lines.".to_string(),
+        false => format!("Files over 500 lines: {}.", long.join(", ")),
+    })
 }
 
 /// The border's own tests, in headless Chromium.

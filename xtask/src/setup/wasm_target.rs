@@ -128,23 +128,14 @@ fn install_debian() -> Result<()> {
              connect to a network and run `rustup target add {TARGET}`"
         );
     }
+    // The names on offer are known only after an update.
     sh::run(Command::new("apt-get").args(["update", "--quiet"]))?;
     let names =
         sh::output(Command::new("apt-cache").args(["search", "--names-only", "^lld-[0-9]+$"]))?;
     let lld = newest_lld(&names);
-    let install = format!(
-        "apt-get install --no-install-recommends {} {lld}",
-        DEBIAN_PACKAGES.join(" ")
-    );
-    println!("{install}");
-    sh::run(
-        Command::new("apt-get")
-            .args(["install", "--yes", "--quiet", "--no-install-recommends"])
-            .args(DEBIAN_PACKAGES)
-            .arg(lld)
-            .env("DEBIAN_FRONTEND", "noninteractive"),
-    )
-    .with_context(|| format!("Debian's packages could not be installed: run `sudo {install}`"))
+    let packages = [DEBIAN_PACKAGES.as_slice(), &[&lld]].concat();
+    println!("Installing {} with apt-get", packages.join(", "));
+    sh::apt_install(&packages)
 }
 
 /// The newest of the versioned linkers that Debian offers: the plain `lld` is older than its newest Rust.
