@@ -58,8 +58,9 @@ const KINDS = {
   ".webmanifest": "application/manifest+json",
 };
 
-// A server of the test's own, for a folder whose contents the test changes: `close()` it; `stop()` answers nothing more.
-export async function serveFolder(folder) {
+// A server of the test's own, for a folder whose contents the test changes or that it takes away with `close()`; it ends
+// with the test `t` in any case.
+export async function serveFolder(folder, t) {
   const server = createServer(async (request, response) => {
     const path = new URL(request.url, "http://127.0.0.1").pathname;
     const name = path === "/" ? "index.html" : path.slice(1);
@@ -72,12 +73,11 @@ export async function serveFolder(folder) {
     }
   });
   await new Promise((ready) => server.listen(0, "127.0.0.1", ready));
-  return {
-    url: `http://127.0.0.1:${server.address().port}/`,
-    close: () =>
-      new Promise((closed) => {
-        server.closeAllConnections();
-        server.close(closed);
-      }),
-  };
+  const close = () =>
+    new Promise((closed) => {
+      server.close(() => closed());
+      server.closeAllConnections();
+    });
+  t.after(close);
+  return { url: `http://127.0.0.1:${server.address().port}/`, close };
 }

@@ -168,7 +168,12 @@ fn browser_tests(house: &House, chromium: &Chromium) -> Result<()> {
     sh::run(&mut browser_command(
         house,
         chromium,
-        &["--test", "--test-reporter=spec", "--test-concurrency=1"],
+        &[
+            "--test",
+            "--test-reporter=spec",
+            "--test-concurrency=1",
+            "--test-timeout=300000",
+        ],
         &files,
     )?)
 }
