@@ -103,7 +103,14 @@ pub fn node(script: &Path, folder: &Path) -> Command {
 
 /// The command as a person would type it, shortened.
 fn shown(command: &Command) -> String {
-    let mut words = vec![command.get_program().to_string_lossy().into_owned()];
+    let program = Path::new(command.get_program());
+    let mut words = vec![
+        program
+            .file_stem()
+            .unwrap_or(program.as_os_str())
+            .to_string_lossy()
+            .into_owned(),
+    ];
     words.extend(
         command
             .get_args()
