@@ -291,3 +291,46 @@ fn next_tiles_are_ranked_by_what_they_settle() {
         predict::next_tiles(&studio, &known, &plan, 5, 1).unwrap()
     );
 }
+
+/// The lesson: four coats against two of one glaze, coats not thinning, are twice as thick, as fluid, and four times as fast; the front only
+/// ever goes forward and ends where the run does.
+#[test]
+fn the_lesson_says_the_square_law() {
+    let studio = studio();
+    let mut known = learn::prior(&studio, &Options::default());
+    for params in &mut known.params {
+        params.thinning_per_coat = 0.0;
+    }
+    let of = |coats: u32| plan("jar", &[("fluid", coats)], 1.45, 200.0);
+    let lesson = predict::compare(&studio, &known, &of(2), &of(4)).unwrap();
+    assert!(
+        (lesson.thickness_ratio - 2.0).abs() < 0.05,
+        "{}",
+        lesson.thickness_ratio
+    );
+    assert!((lesson.fluidity_ratio - 1.0).abs() < 1e-9 && (lesson.speed_ratio - 4.0).abs() < 0.2);
+    assert!(
+        lesson
+            .words
+            .starts_with("The second stack is 2.0 times as thick and as fluid"),
+        "{}",
+        lesson.words
+    );
+    for side in 0..2 {
+        assert!(
+            lesson
+                .moments
+                .windows(2)
+                .all(|pair| pair[0].run_mm[side] <= pair[1].run_mm[side])
+        );
+        assert!(
+            (lesson.moments.last().unwrap().run_mm[side] - lesson.sides[side].run_mm).abs() < 1e-6
+        );
+    }
+    assert!(
+        lesson
+            .moments
+            .windows(2)
+            .all(|pair| pair[0].minutes < pair[1].minutes)
+    );
+}

@@ -24,6 +24,7 @@ fn gather(declared: &mut Declared) {
     declared.visit::<predict::outcome::PlanOutcome>();
     declared.visit::<predict::ChartCell>();
     declared.visit::<predict::NextTiles>();
+    declared.visit::<predict::Lesson>();
 }
 
 struct Declared {

@@ -4,10 +4,12 @@
 
 pub mod advice;
 pub mod chart;
+pub mod compare;
 pub mod count;
 pub mod drawn;
 pub mod forecast;
 pub mod hangs_on;
+pub mod middle;
 pub mod next_tiles;
 pub mod outcome;
 pub mod plan;
@@ -23,6 +25,7 @@ pub mod unknown;
 pub mod wave;
 
 pub use chart::{ChartCell, CoatChart};
+pub use compare::{Lesson, compare};
 pub use forecast::{FULL_DRAWS, QUICK_DRAWS, predict, quick};
 pub use next_tiles::{NextTile, NextTiles, next_tiles};
 pub use outcome::PlanOutcome;

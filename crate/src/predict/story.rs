@@ -2,13 +2,10 @@
 //!
 //! Takes a studio, what its log has taught, and an entry; gives layers in m along the profile at some twenty moments of the schedule.
 
-use super::drawn::{Drawn, Luck};
+use super::middle::Middle;
 use super::outcome::{FilmMoment, FilmStory};
 use super::plan::Plan;
-use super::spread::Sample;
-use super::stack;
 use super::wave::{self, Layers, Wall};
-use crate::learn::params::Params;
 use crate::learn::posterior::Posterior;
 use crate::physics::constants::{GAMMA, GRAVITY, RHO, ZERO_CELSIUS_K};
 use crate::physics::firing::{FiringClock, SEAL_K, SLOPE_DECADES_PER_100K};
@@ -80,65 +77,6 @@ pub fn story(
         },
         fired: fired.collect(),
     })
-}
-
-/// Medians of what the drawing needs.
-struct Middle {
-    raw_m: Vec<f64>,
-    melt_m: Vec<f64>,
-    layer_log10_phi: Vec<f64>,
-    /// `pairs[upper][lower]`, decades.
-    pairs: Vec<Vec<f64>>,
-    mixing: f64,
-    retention_m2: f64,
-}
-
-impl Middle {
-    fn of(case: &Case, posterior: &Posterior) -> Self {
-        let luck = Luck {
-            longest: 0.5,
-            ..Luck::default()
-        };
-        let drawn: Vec<Drawn> = posterior
-            .params
-            .iter()
-            .map(|p| Drawn::new(case, p, 1.0, &luck))
-            .collect();
-        let layers = 0..case.layers.len();
-        let of_drawn =
-            |of: &dyn Fn(&Drawn) -> f64| Sample::new(drawn.iter().map(of).collect()).quantile(0.5);
-        let of_params = |of: &dyn Fn(&Params) -> f64| {
-            Sample::new(posterior.params.iter().map(of).collect()).quantile(0.5)
-        };
-        let melt_m: Vec<f64> = layers.clone().map(|l| of_drawn(&|d| d.melt_m[l])).collect();
-        Self {
-            raw_m: case
-                .layers
-                .iter()
-                .zip(&melt_m)
-                .map(|(l, h)| h / l.melt_m_per * l.raw_m_per)
-                .collect(),
-            layer_log10_phi: layers
-                .clone()
-                .map(|l| of_drawn(&|d| d.log10_phi[l]))
-                .collect(),
-            pairs: layers
-                .map(|upper| {
-                    (0..upper)
-                        .map(|lower| of_params(&|p| stack::pair(case, p, lower, upper)))
-                        .collect()
-                })
-                .collect(),
-            mixing: of_params(&|p| p.mixing),
-            retention_m2: of_params(&|p| p.retention_m2),
-            melt_m,
-        }
-    }
-
-    fn log10_phi(&self, stack: &[f64]) -> f64 {
-        let pair = |lower: usize, upper: usize| self.pairs[upper][lower];
-        crate::physics::melt::stack_log10_phi(stack, &self.layer_log10_phi, &pair, self.mixing)
-    }
 }
 
 /// The wall in cells.

@@ -395,6 +395,85 @@ raw_um: Band90,
 fired_um: Band90, };
 
 /**
+ * Two stacks compared.
+ */
+export type Lesson = { 
+/**
+ * Both stacks.
+ */
+sides: Array<LessonSide>, 
+/**
+ * Through the firing.
+ */
+moments: Array<LessonMoment>, 
+/**
+ * The second stack's thickness over the first's.
+ */
+thickness_ratio: number, 
+/**
+ * The second stack's fluidity over the first's.
+ */
+fluidity_ratio: number, 
+/**
+ * The second stack's speed over the first's: thickness ratio squared times fluidity ratio.
+ */
+speed_ratio: number, 
+/**
+ * The same in a sentence.
+ */
+words: string, };
+
+/**
+ * One moment of both.
+ */
+export type LessonMoment = { 
+/**
+ * Minutes since the first stack's schedule started.
+ */
+minutes: number, 
+/**
+ * Temperature, °C.
+ */
+temperature_c: number, 
+/**
+ * Whether it goes up.
+ */
+rising: boolean, 
+/**
+ * Run of the longest drip of each stack, mm.
+ */
+run_mm: [number, number], };
+
+/**
+ * One stack in numbers, at the medians.
+ */
+export type LessonSide = { 
+/**
+ * The entry's identifier.
+ */
+id: string, 
+/**
+ * Fired thickness where the layers overlap most, µm.
+ */
+fired_um: number, 
+/**
+ * log10 of the fluidity integral of that stack, log10(1/Pa).
+ */
+log10_phi: number, 
+/**
+ * How far a front of that thickness goes in the firing if nothing holds it and it does not thin, mm: `k h² Phi`.
+ */
+free_run_mm: number, 
+/**
+ * Run of the longest drip at the end, mm.
+ */
+run_mm: number, 
+/**
+ * Bare wall below its lowest line, mm.
+ */
+bare_below_mm: number, };
+
+/**
  * The lists of a studio, for edits and for what was removed.
  */
 export type List = "glazes" | "hands" | "bodies" | "firings" | "forms" | "entries" | "weigh_ins" | "photos";
