@@ -8,6 +8,7 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use super::picture::{Pt, pt};
 use super::scene::{Scene, bounded};
 use super::wall::{jitter, relief};
+use crate::studio::document::TextureKind;
 
 /// Where the outside stands in the picture.
 #[derive(Clone, Copy, Debug)]
@@ -19,6 +20,8 @@ pub(crate) struct Face<'a> {
     pub y: f64,
     /// px per mm.
     pub scale: f64,
+    /// Whether the clay's relief is followed, or the smooth wall.
+    pub relief: bool,
 }
 
 impl Face<'_> {
@@ -33,7 +36,12 @@ impl Face<'_> {
             ),
             None => {
                 let place = scene.wall.at(s.min(scene.wall.foot_s));
-                let cut = relief(scene.texture.as_ref(), s - scene.wall.rim_s);
+                let down = s - scene.wall.rim_s;
+                let cut = if self.relief {
+                    relief(scene.texture.as_ref(), down)
+                } else {
+                    0.0
+                };
                 let (r, z) = (
                     place.r + cut * place.normal_r,
                     place.z + cut * place.normal_z,
@@ -73,6 +81,8 @@ impl Face<'_> {
             wall.stations(from, to)
         };
         if let Some(texture) = &self.scene.texture
+            && self.relief
+            && texture.kind != TextureKind::UprightFlutes
             && self.scene.tile.is_none()
         {
             let step = (texture.repeat_mm / 10.0).max(0.25);

@@ -3,20 +3,25 @@
 //! Takes an outside; writes shade towards the silhouette and under the belly, a soft light down glossy glaze, and one on each
 //! drip. All of it is black and white, lightly, over the colours.
 
-use super::face::RunningEdge;
+use super::face::{Face, RunningEdge};
 use super::outside::Outside;
-use super::picture::{Path, Pt, Svg, put_number};
+use super::picture::{Path, Pt, Svg, pt, put_number};
 use super::wall::simplify;
 
 impl Outside<'_> {
     /// Darker towards the silhouette and under the belly, lighter where the wall looks up.
     pub(crate) fn roundness(&self, svg: &mut Svg) {
         let (from, to) = (self.scene().wall.rim_s, self.scene().wall.foot_s);
-        let edge = simplify(&self.face.down(1.0, from, to), 0.15);
+        let beyond = self.face.x + 1.2 * self.scene().wall.widest_r() * self.face.scale;
+        let smooth = Face {
+            relief: false,
+            ..self.face
+        };
         for k in 0..13 {
             let u = 0.4 + 0.044 * f64::from(k);
-            let mut points = simplify(&self.face.down(u, from, to), 0.25);
-            points.extend(edge.iter().rev());
+            let mut points = simplify(&smooth.down(u, from, to), 0.2);
+            points.push(pt(beyond, self.face.at(0.0, to).y));
+            points.push(pt(beyond, self.face.at(0.0, from).y));
             let mut path = Path::new();
             path.through(&points).close();
             svg.element("path")
@@ -167,10 +172,11 @@ impl Outside<'_> {
             };
             let covered =
                 (0..i).any(|k| under(k).0 <= under(i).0 + 1.0 && under(k).1 + 1.0 >= under(i).1);
-            if let (false, Some((path, _))) = (covered, self.field_path(i)) {
-                svg.element("path")
+            if !covered {
+                let shape = svg.id_n("f", i);
+                svg.element("use")
+                    .href(&shape)
                     .class("gf-light")
-                    .data(&path)
                     .url("fill", &id)
                     .done();
             }

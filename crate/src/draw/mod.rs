@@ -2,6 +2,7 @@
 //!
 //! Takes a plan, its outcome and the film's story; gives [`picture::Picture`]s. The page shows them and draws nothing itself.
 
+pub mod chart;
 pub(crate) mod colour;
 pub(crate) mod face;
 pub mod film;
@@ -10,6 +11,7 @@ mod light;
 pub(crate) mod outside;
 pub(crate) mod pattern;
 pub mod picture;
+pub mod pile;
 pub mod pot;
 mod relief;
 pub(crate) mod ruler;

@@ -6,7 +6,7 @@ use super::colour::{BISQUE, Colour, WHITE, seen_over_bisque};
 use super::face::{Face, RunningEdge};
 use super::film::Film;
 use super::pattern;
-use super::picture::{Path, Pt, Svg, put_number};
+use super::picture::{Path, Pt, Svg, pt, put_number};
 use super::scene::Scene;
 use super::wall::simplify;
 
@@ -130,7 +130,22 @@ impl Outside<'_> {
         } else {
             vec![self.face.at(0.0, scene.wall.rim_s)]
         };
-        points.extend(simplify(&self.face.down(1.0, start, end), FINE_PX));
+        // Past the silhouette it is cut off by the face's own outline.
+        if scene.tile.is_none()
+            && let (Some(up), Some(low)) = (points.last().copied(), lower.last().copied())
+        {
+            let beyond = self.face.x + 1.2 * scene.wall.widest_r() * self.face.scale;
+            points.push(pt(
+                beyond,
+                if points.len() > 1 { up.y } else { up.y - 20.0 },
+            ));
+            points.push(pt(beyond, low.y));
+            if points.len() == 3 {
+                points[0].y -= 20.0;
+            }
+        } else {
+            points.extend(self.face.down(1.0, start, end));
+        }
         points.extend(lower.iter().rev());
         let mut path = Path::new();
         path.through(&points).close();
@@ -152,15 +167,17 @@ impl Outside<'_> {
             start,
             self.scene().s_of(edge.line_mm + edge.longest_mm),
         );
-        svg.element("path")
+        let shape = svg.id_n("f", i);
+        svg.definition("path").attr("id", &shape).data(&path).done();
+        svg.element("use")
+            .href(&shape)
             .class("gf-glaze")
-            .data(&path)
             .url("fill", &paint)
             .done();
         let marks = pattern::define_marks(svg, i);
-        svg.element("path")
+        svg.element("use")
+            .href(&shape)
             .class("gf-pattern")
-            .data(&path)
             .url("fill", &marks)
             .done();
         // The edge stands a little proud of what is under it.

@@ -56,20 +56,29 @@ pub(crate) fn pt(x: f64, y: f64) -> Pt {
     Pt { x, y }
 }
 
-/// Writes a number with at most two decimals, without trailing zeros. Anything that is not finite is written as 0:
-/// a drawing never carries a NaN.
-pub(crate) fn put_number(out: &mut String, value: f64) {
-    let hundredths = if value.is_finite() {
+/// A number in hundredths. Anything that is not finite is 0: a drawing never carries a NaN.
+fn hundredths(value: f64) -> i64 {
+    if value.is_finite() {
         (value.clamp(-1e7, 1e7) * 100.0).round() as i64
     } else {
         0
-    };
+    }
+}
+
+/// Writes a number with at most two decimals, without trailing zeros.
+pub(crate) fn put_number(out: &mut String, value: f64) {
+    put_hundredths(out, hundredths(value), true);
+}
+
+fn put_hundredths(out: &mut String, hundredths: i64, leading_zero: bool) {
     if hundredths < 0 {
         out.push('-');
     }
     let size = hundredths.unsigned_abs();
-    put_integer(out, size / 100);
     let rest = (size % 100) as u8;
+    if size >= 100 || leading_zero || rest == 0 {
+        put_integer(out, size / 100);
+    }
     if rest > 0 {
         out.push('.');
         out.push(char::from(b'0' + rest / 10));
@@ -140,10 +149,12 @@ pub(crate) fn fit_text(text: &str, size_px: f64, width_px: f64) -> String {
     cut
 }
 
-/// A path's data.
+/// A path's data. Coordinates are hundredths of a px; all but the first of a piece are written as steps, which are short.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Path {
     data: String,
+    last: (i64, i64),
+    command: char,
 }
 
 impl Path {
@@ -151,36 +162,59 @@ impl Path {
         Self::default()
     }
 
-    fn pair(&mut self, p: Pt) {
-        put_number(&mut self.data, p.x);
-        self.data.push(' ');
-        put_number(&mut self.data, p.y);
+    fn command(&mut self, command: char) {
+        // A repeated step needs no letter, but something must keep its number from the one before.
+        if self.command == command && command != 'M' {
+            return;
+        }
+        self.command = command;
+        self.data.push(command);
+    }
+
+    /// Writes one number after another; a minus sign or a letter before it keeps it apart.
+    fn value(&mut self, hundredths: i64) {
+        let apart = self.data.ends_with(|c: char| c.is_ascii_alphabetic()) || hundredths < 0;
+        if !apart && !self.data.is_empty() {
+            self.data.push(' ');
+        }
+        put_hundredths(&mut self.data, hundredths, false);
+    }
+
+    fn step_to(&mut self, p: Pt) {
+        let (x, y) = (hundredths(p.x), hundredths(p.y));
+        let (from_x, from_y) = self.last;
+        self.value(x - from_x);
+        self.value(y - from_y);
     }
 
     pub fn move_to(&mut self, p: Pt) -> &mut Self {
-        self.data.push('M');
-        self.pair(p);
+        self.command('M');
+        self.last = (hundredths(p.x), hundredths(p.y));
+        let (x, y) = self.last;
+        self.value(x);
+        self.value(y);
         self
     }
 
     pub fn line_to(&mut self, p: Pt) -> &mut Self {
-        self.data.push('L');
-        self.pair(p);
+        self.command('l');
+        self.step_to(p);
+        self.last = (hundredths(p.x), hundredths(p.y));
         self
     }
 
     pub fn curve_to(&mut self, a: Pt, b: Pt, p: Pt) -> &mut Self {
-        self.data.push('C');
-        self.pair(a);
-        self.data.push(' ');
-        self.pair(b);
-        self.data.push(' ');
-        self.pair(p);
+        self.command('c');
+        self.step_to(a);
+        self.step_to(b);
+        self.step_to(p);
+        self.last = (hundredths(p.x), hundredths(p.y));
         self
     }
 
+    /// Closes the piece; another one starts with a move.
     pub fn close(&mut self) -> &mut Self {
-        self.data.push('Z');
+        self.command('z');
         self
     }
 
@@ -227,6 +261,19 @@ impl Svg {
             width: view.width(),
             defs: String::new(),
             body: String::new(),
+        }
+    }
+
+    /// A picture exactly as wide as its view, for small ones.
+    pub fn exactly(view: &View) -> Self {
+        let width = if view.width_px.is_finite() {
+            view.width_px.clamp(4.0, 1600.0)
+        } else {
+            100.0
+        };
+        Self {
+            width,
+            ..Self::new(view)
         }
     }
 
@@ -417,6 +464,14 @@ impl<'a> Element<'a> {
         self
     }
 
+    /// `href="#id"`.
+    pub fn href(self, id: &str) -> Self {
+        self.out.push_str(" href=\"#");
+        self.out.push_str(id);
+        self.out.push('"');
+        self
+    }
+
     /// `name="url(#id)"`.
     pub fn url(self, name: &str, id: &str) -> Self {
         self.out.push(' ');
@@ -470,6 +525,16 @@ mod tests {
         ] {
             assert_eq!(written(value), text, "{value}");
         }
+    }
+
+    #[test]
+    fn a_path_is_written_in_steps() {
+        let mut path = Path::new();
+        path.through(&[pt(10.0, 20.0), pt(10.25, 19.0), pt(11.25, 19.5)])
+            .close();
+        path.move_to(pt(1.0, 1.0))
+            .curve_to(pt(2.0, 1.0), pt(3.0, 2.0), pt(f64::NAN, 4.0));
+        assert_eq!(path.data, "M10 20l.25-1 1 .5zM1 1c1 0 2 1-1 3");
     }
 
     #[test]

@@ -59,12 +59,14 @@ pub fn draw(
         scale: layout.scale,
         factor: layout.factor,
         kept,
+        window: None,
     };
     let face = Face {
         scene,
         x: layout.x,
         y: layout.y,
         scale: layout.scale,
+        relief: true,
     };
     let outside = Outside {
         face,
@@ -94,7 +96,8 @@ pub fn draw(
     };
     ruler.draw(&mut svg);
     if let Some(spot) = lens {
-        super::lens::mark(&mut svg, &cut, spot);
+        let room = super::lens::room_inside(scene, layout.x, layout.y, layout.scale);
+        super::lens::inset(&mut svg, &cut, spot, room, &patterns);
     }
     let most = layout.height - layout.shelf_y;
     scalebar::draw(

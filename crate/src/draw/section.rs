@@ -23,11 +23,13 @@ pub(crate) struct Cut<'a> {
     pub factor: f64,
     /// Share of the relief that the surface keeps at this moment.
     pub kept: f64,
+    /// Where only a window is seen: its middle and half its width, px. What lies outside is drawn at its edge.
+    pub window: Option<(Pt, f64)>,
 }
 
 impl Cut<'_> {
     /// The clay's smooth surface and the direction out of it, px.
-    fn surface(&self, s: f64) -> (Pt, Pt) {
+    pub fn surface(&self, s: f64) -> (Pt, Pt) {
         match self.scene.tile {
             Some(tile) => {
                 let (sin, cos) = tile.slope_rad.sin_cos();
@@ -52,7 +54,21 @@ impl Cut<'_> {
     fn out(&self, s: f64, mm: f64, glaze_mm: f64) -> Pt {
         let (at, normal) = self.surface(s);
         let away = (mm + glaze_mm * self.factor) * self.scale;
-        pt(at.x + normal.x * away, at.y + normal.y * away)
+        self.held(pt(at.x + normal.x * away, at.y + normal.y * away))
+    }
+
+    /// A point held within a little more than the window.
+    fn held(&self, p: Pt) -> Pt {
+        match self.window {
+            Some((c, half)) => {
+                let most = 1.3 * half;
+                pt(
+                    p.x.clamp(c.x - most, c.x + most),
+                    p.y.clamp(c.y - most, c.y + most),
+                )
+            }
+            None => p,
+        }
     }
 
     fn clay_mm(&self, s: f64) -> f64 {
@@ -61,7 +77,12 @@ impl Cut<'_> {
 
     /// Height of the top of the first `n` layers over the smooth surface, in mm of pot with the glaze exaggerated.
     fn top_mm(&self, s: f64, n: usize) -> f64 {
-        let clay = self.clay_mm(s);
+        let depth = recess_depth(self.scene.texture.as_ref(), s - self.scene.wall.rim_s);
+        self.top_over(s, n, self.clay_mm(s), depth)
+    }
+
+    /// The same over a place of the relief that stands at `clay` mm, recesses being `depth` mm deep around it.
+    pub fn top_over(&self, s: f64, n: usize, clay: f64, depth: f64) -> f64 {
         let all: f64 = (0..self.scene.layers.len())
             .map(|i| self.film.thickness(i, s))
             .sum();
@@ -69,9 +90,9 @@ impl Cut<'_> {
         if all <= 0.0 {
             return clay;
         }
-        // The surface keeps a share of the relief; interfaces lie between it and the clay. A mean level of the clay lifts
-        // what has filled the recesses.
-        let mean = -0.5 * recess_depth(self.scene.texture.as_ref(), s - self.scene.wall.rim_s);
+        // The surface keeps a share of the relief; interfaces lie between it and the clay. What has filled the recesses
+        // stands on their mean level.
+        let mean = -0.5 * depth;
         let keeps = 1.0 + (self.kept - 1.0) * these / all;
         (mean + (clay - mean) * keeps + these * self.factor).max(clay)
     }
@@ -80,7 +101,9 @@ impl Cut<'_> {
     fn stations(&self, from: f64, to: f64) -> Vec<f64> {
         let mut stations = self.scene.wall.stations(from, to);
         stations.extend(self.film.stations(from, to));
-        if let Some(t) = &self.scene.texture {
+        if let Some(t) = &self.scene.texture
+            && t.kind != TextureKind::UprightFlutes
+        {
             let step = (t.repeat_mm / 14.0).max(0.2);
             let start = self.scene.wall.rim_s + t.from_mm;
             let n = ((t.to_mm - t.from_mm).max(0.0) / step).min(3000.0) as usize;
@@ -110,10 +133,10 @@ impl Cut<'_> {
             return simplify(&points, 0.06);
         }
         let to = |p: &[f64; 2]| {
-            pt(
+            self.held(pt(
                 self.origin.x - p[0] * self.scale,
                 self.origin.y - p[1] * self.scale,
-            )
+            ))
         };
         let mut outline = simplify(&points, 0.06);
         outline.extend(wall.underside().iter().map(to));

@@ -81,7 +81,7 @@ fn layers(out: &mut String, scene: &Scene, outcome: &PlanOutcome) {
         out.push_str(", ");
         out.push_str(&words::how(layer.how));
         if layer.over_rim {
-            out.push_str(", over the rim and");
+            out.push_str(", over the rim and ");
         } else if layer.from_mm < 0.5 {
             out.push_str(if scene.tile.is_some() {
                 ", from the upper edge"
@@ -92,7 +92,9 @@ fn layers(out: &mut String, scene: &Scene, outcome: &PlanOutcome) {
             out.push_str(", from ");
             out.push_str(&words::length(layer.from_mm, scene.units));
         }
-        out.push_str(if layer.over_rim { " down to " } else { " to " });
+        if !layer.over_rim {
+            out.push_str(" to ");
+        }
         out.push_str(&words::length(layer.to_mm, scene.units));
         out.push_str(" down");
         if let Some(thickness) = outcome.layers.get(i) {

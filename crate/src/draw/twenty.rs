@@ -28,6 +28,16 @@ pub fn draw(scene: &Scene, outcome: &PlanOutcome, view: &View) -> Picture {
     let glazes = fields(scene, outcome);
     let bare = bounded(outcome.bare_below_mm, 0.0, 2000.0);
     let mut reached = 0;
+    One {
+        scene,
+        glazes: &glazes,
+        foot: pt(0.0, 0.0),
+        scale,
+        run_mm: 0.0,
+        bare_mm: bare,
+        seed: 0,
+    }
+    .define(&mut svg);
     for (k, &run) in outcome.twenty_runs_mm.iter().take(20).enumerate() {
         let foot = pt(
             cell * ((k % per_row) as f64 + 0.5),
@@ -118,14 +128,16 @@ fn telling(
     } else {
         "the foot"
     };
-    out.push_str(&words::count(reached));
-    out.push_str(if reached == 1 {
-        " has glaze at "
-    } else {
-        " have glaze at "
-    });
+    match reached {
+        0 => out.push_str("None has glaze at "),
+        1 => out.push_str("One, marked with a triangle, has glaze at "),
+        n => {
+            out.push_str(&words::count(n));
+            out.push_str(", marked with a triangle, have glaze at ");
+        }
+    }
     out.push_str(end);
-    out.push_str(", marked with a triangle. ");
+    out.push_str(". ");
     out.push_str(sentence);
     if !sentence.contains("in 200") {
         out.push_str(" The chance is ");
@@ -221,32 +233,64 @@ impl One<'_> {
         points
     }
 
-    fn draw(&self, svg: &mut Svg) {
+    /// Defines what all twenty share: the glazed piece before it ran, and its outline, both standing at the origin.
+    fn define(&self, svg: &mut Svg) {
         let end = self.scene.wall.foot_s - self.scene.wall.rim_s;
+        let id = svg.id("still");
+        svg.definition("g").attr("id", &id).open();
         let mut outline = Path::new();
         outline.through(&self.band(0.0, end)).close();
-        svg.path("gf-clay", &outline);
-        let lowest = self.scene.lowest_mm();
+        svg.definition("path")
+            .class("gf-clay")
+            .data(&outline)
+            .done();
         for &(from, to, colour) in self.glazes {
             let mut path = Path::new();
             path.through(&self.band(from, to)).close();
-            if lowest - to < 1.0 {
-                self.drips(&mut path, to);
-            }
-            svg.element("path")
+            svg.definition("path")
                 .class("gf-glaze")
                 .data(&path)
                 .attr("fill", &colour.hex())
                 .done();
         }
-        svg.path(
-            if self.reaches() {
-                "gf-fine gf-strong-line"
-            } else {
-                "gf-fine"
-            },
-            &outline,
-        );
+        svg.end_definition("g");
+        let id = svg.id("outline");
+        svg.definition("path").attr("id", &id).data(&outline).done();
+    }
+
+    fn draw(&self, svg: &mut Svg) {
+        let (still, outline) = (svg.id("still"), svg.id("outline"));
+        svg.element("use")
+            .href(&still)
+            .num("x", self.foot.x)
+            .num("y", self.foot.y)
+            .done();
+        let lowest = self.glazes.iter().max_by(|a, b| a.1.total_cmp(&b.1));
+        if let Some(&(_, line, _)) = lowest {
+            let mut path = Path::new();
+            self.drips(&mut path, line);
+            if let (false, Some(&(_, _, colour))) = (
+                path.is_empty(),
+                self.glazes.iter().rev().find(|g| line - g.1 < 1.0),
+            ) {
+                svg.element("path")
+                    .class("gf-glaze")
+                    .data(&path)
+                    .attr("fill", &colour.hex())
+                    .done();
+            }
+        }
+        let line = svg
+            .element("use")
+            .href(&outline)
+            .num("x", self.foot.x)
+            .num("y", self.foot.y);
+        line.class(if self.reaches() {
+            "gf-fine gf-strong-line"
+        } else {
+            "gf-fine"
+        })
+        .done();
         if self.reaches() {
             self.arrived(svg);
         }

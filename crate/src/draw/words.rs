@@ -76,6 +76,12 @@ pub(crate) fn size(mm: f64, units: Units) -> String {
 pub(crate) fn thickness(mm: f64) -> String {
     let mut out = String::new();
     put_number(&mut out, mm);
+    // Always to the hundredth: 0.30 is known better than 0.3.
+    match out.split_once('.').map(|(_, decimals)| decimals.len()) {
+        None => out.push_str(".00"),
+        Some(1) => out.push('0'),
+        Some(_) => {}
+    }
     out.push_str(" mm");
     out
 }
@@ -152,6 +158,8 @@ mod tests {
         assert_eq!(size(152.0, Units::Metric), "15 cm");
         assert_eq!(size(118.0, Units::Metric), "12 cm");
         assert_eq!(thickness(0.342), "0.34 mm");
+        assert_eq!(thickness(0.3), "0.30 mm");
+        assert_eq!(thickness(1.0), "1.00 mm");
         assert_eq!(temperature(1222.0, Units::Imperial), "2232 °F");
     }
 
