@@ -6,6 +6,7 @@ mod firing;
 mod laydown;
 mod learn_linear;
 mod melt;
+mod refusals;
 mod slurry;
 mod tile;
 

@@ -153,6 +153,8 @@ pub struct Cases<'a> {
     firings: Vec<Result<Fired, Refusal>>,
     /// Profiles made lately, by form, wall, diameter and slope.
     profiles: Vec<(ProfileKey, Arc<Profile>)>,
+    /// Whether more profiles were asked for than are kept.
+    too_many: bool,
 }
 
 #[derive(Clone, Copy, PartialEq)]
@@ -237,6 +239,7 @@ impl<'a> Cases<'a> {
             index: Index::of(studio),
             firings,
             profiles: Vec::new(),
+            too_many: false,
         }
     }
 
@@ -402,6 +405,11 @@ impl<'a> Cases<'a> {
         &self.index
     }
 
+    /// Whether there are more different sizes of piece than are drawn up.
+    pub(crate) fn too_many_sizes(&self) -> bool {
+        self.too_many
+    }
+
     /// The studio.
     pub(crate) fn studio(&self) -> &'a Studio {
         self.studio
@@ -446,6 +454,7 @@ impl<'a> Cases<'a> {
         // A studio has a few dozen; one with a diameter of its own for every pot must not fill the memory.
         if self.profiles.len() >= MOST_PROFILES {
             self.profiles.clear();
+            self.too_many = true;
         }
         self.profiles.push((key, Arc::clone(&profile)));
         Ok(profile)

@@ -28,6 +28,13 @@ pub fn studio(cases: &mut Cases<'_>, most: usize, refusals: &mut Vec<Refusal>) {
             if let Some(record) = AnyRecord::copy_of(studio, *list, at) {
                 one(cases, &record, &place, refusals);
             }
+            // Drawing up a profile takes a third of a millisecond, so a file full of sizes would never end.
+            if cases.too_many_sizes() {
+                return refusals.push(contradiction(
+                    format!("{place}diameter_mm"),
+                    Contradiction::TooManySizes,
+                ));
+            }
         }
     }
 }
@@ -402,7 +409,8 @@ fn layer(
 ) {
     let zone = &layer.zone;
     let at = format!("{place}zone");
-    if zone.to_mm < zone.from_mm + bounds::ZONE_LEAST_MM {
+    let length = zone.to_mm - zone.from_mm;
+    if length <= 0.0 {
         let (from, to) = (zone.from_mm, zone.to_mm);
         refusals.push(Refusal::new(
             at.clone(),
@@ -411,6 +419,14 @@ fn layer(
                 to,
                 unit: " mm",
             },
+        ));
+    } else if length < bounds::ZONE_LEAST_MM {
+        refusals.push(misfit(
+            at.clone(),
+            length,
+            bounds::ZONE_LEAST_MM,
+            " mm",
+            Misfit::ZoneShort,
         ));
     }
     if tile && zone.over_rim {
@@ -451,7 +467,7 @@ fn word(run: Run, place: &str, refusals: &mut Vec<Refusal>) {
         (None, None) if !matches!(word, RunWord::RanOffTheEnd | RunWord::ReachedTheFoot) => {
             refusals.push(contradiction(at, Contradiction::WordWithoutInterval));
         }
-        (Some(from), Some(to)) if to < from + bounds::WORD_WIDTH_MM => {
+        (Some(from), Some(to)) if to < from => {
             refusals.push(Refusal::new(
                 at,
                 Cause::EndsBeforeItStarts {
@@ -461,14 +477,14 @@ fn word(run: Run, place: &str, refusals: &mut Vec<Refusal>) {
                 },
             ));
         }
-        (None, Some(to)) if to < bounds::WORD_WIDTH_MM => {
-            refusals.push(Refusal::new(
+        (from, Some(to)) if to - from.unwrap_or(0.0) < bounds::WORD_WIDTH_MM => {
+            let width = to - from.unwrap_or(0.0);
+            refusals.push(misfit(
                 at,
-                Cause::EndsBeforeItStarts {
-                    from: 0.0,
-                    to,
-                    unit: " mm",
-                },
+                width,
+                bounds::WORD_WIDTH_MM,
+                " mm",
+                Misfit::IntervalNarrow,
             ));
         }
         _ => {}

@@ -9,20 +9,22 @@ use crate::studio::walk::TextRule;
 
 /// What is wrong with a text, if anything.
 pub fn wrong(text: &str, rule: TextRule) -> Option<Cause> {
-    let form = |fits: bool, form: &'static str| {
+    let form = |fits: bool, what: &'static str, how: &'static str| {
         if fits {
             None
         } else {
             Some(Cause::WrongForm {
                 found: cut(text),
-                form,
+                what,
+                how,
             })
         }
     };
     match rule {
         TextRule::OwnId | TextRule::StudioId => form(
             is_id(text),
-            "1 to 40 of the letters a–z, digits and hyphens",
+            "an identifier",
+            "Use 1 to 40 of the letters a–z, digits and hyphens",
         ),
         TextRule::Name => line(text, bounds::NAME_LETTERS, false)
             .or_else(|| text.trim().is_empty().then_some(Cause::TextBlank)),
@@ -30,23 +32,28 @@ pub fn wrong(text: &str, rule: TextRule) -> Option<Cause> {
         TextRule::Note => line(text, bounds::NOTE_LETTERS, true),
         TextRule::Code => form(
             is_code(text),
-            "a code of up to 8 letters A–Z, digits and hyphens",
+            "a pencil code",
+            "Use up to 8 letters A–Z, digits and hyphens",
         ),
         TextRule::Day => form(
             is_day(text),
-            "a day written as year-month-day, like 2031-03-09",
+            "a day of the calendar",
+            "Write year-month-day, like 2031-03-09",
         ),
         TextRule::Colour => form(
             is_colour(text),
-            "a colour written as # and six of 0–9 and a–f, like #a8c4b8",
+            "a colour",
+            "Write # and six of 0–9 and a–f, like #a8c4b8",
         ),
         TextRule::Cone => form(
             CONES.iter().any(|(cone, _)| *cone == text),
-            "a cone of the chart (06, 04, 5, 6, 7, 8, 9 or 10)",
+            "a cone of the chart",
+            "Use 06, 04, 5, 6, 7, 8, 9 or 10, or give the schedule in segments",
         ),
         TextRule::MediaType => form(
             matches!(text, "image/jpeg" | "image/png" | "image/webp"),
-            "image/jpeg, image/png or image/webp",
+            "a kind of picture that is kept",
+            "Use image/jpeg, image/png or image/webp",
         ),
         TextRule::Base64 => {
             if text.len() > bounds::PHOTO_LETTERS {
@@ -58,7 +65,11 @@ pub fn wrong(text: &str, rule: TextRule) -> Option<Cause> {
                     misfit: Misfit::PhotoBytes,
                 });
             }
-            form(is_base64(text), "a picture in base64")
+            form(
+                is_base64(text),
+                "a picture in base64",
+                "Add the photograph anew",
+            )
         }
         TextRule::Format | TextRule::Reference(_) => None,
     }
