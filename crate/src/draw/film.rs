@@ -59,6 +59,7 @@ impl Film {
             temperature_c: now.temperature_c,
             share: bounded(now.phi_share, 0.0, 1.0),
         };
+        film.thin();
         film.advance_mm = if raw {
             vec![0.0; scene.layers.len()]
         } else {
@@ -68,6 +69,41 @@ impl Film {
             film.longest_mm = longest(scene, &film, story, outcome);
         }
         film
+    }
+
+    /// Leaves out places between which the film is straight to a thousandth of a millimetre.
+    fn thin(&mut self) {
+        let n = self.s.len();
+        let mut kept = Vec::with_capacity(n);
+        let mut last = 0;
+        for k in 0..n {
+            let straight = k > last && k + 1 < n && k - last < 24 && self.straight(last, k + 1);
+            if !straight {
+                kept.push(k);
+                last = k;
+            }
+        }
+        let pick = |of: &Vec<f64>| {
+            kept.iter()
+                .filter_map(|&k| of.get(k).copied())
+                .collect::<Vec<f64>>()
+        };
+        self.layers = self.layers.iter().map(pick).collect();
+        self.s = pick(&self.s);
+    }
+
+    fn straight(&self, a: usize, b: usize) -> bool {
+        let (Some(sa), Some(sb)) = (self.s.get(a), self.s.get(b)) else {
+            return false;
+        };
+        let span = (sb - sa).max(1e-9);
+        self.layers.iter().all(|h| match (h.get(a), h.get(b)) {
+            (Some(ha), Some(hb)) => (a + 1..b).all(|k| match (self.s.get(k), h.get(k)) {
+                (Some(s), Some(here)) => (ha + (hb - ha) * (s - sa) / span - here).abs() < 1e-3,
+                _ => false,
+            }),
+            _ => false,
+        })
     }
 
     /// Thickness of layer `i` at arc length `s`, mm.

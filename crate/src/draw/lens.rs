@@ -333,12 +333,7 @@ fn telling(cut: &Cut, spot: Spot, outcome: &PlanOutcome) -> String {
 }
 
 /// The largest round window that fits inside a pot, between wall and axis: its middle and radius, px.
-pub(crate) fn room_inside(
-    scene: &Scene,
-    axis_x: f64,
-    foot_y: f64,
-    scale: f64,
-) -> Option<(Pt, f64)> {
+pub(crate) fn room_inside(scene: &Scene, axis: Pt, scale: f64, glaze_px: f64) -> Option<(Pt, f64)> {
     if scene.tile.is_some() {
         return None;
     }
@@ -370,12 +365,12 @@ pub(crate) fn room_inside(
                 .map(|p| (p.0 - r).hypot(p.1 - z))
                 .fold(f64::MAX, f64::min);
             // Room for the scale bar below.
-            let radius = (clear * scale - 8.0)
+            let radius = (clear * scale - 8.0 - glaze_px)
                 .min(r * scale - 8.0)
-                .min((z - floor_z) * scale - 26.0);
+                .min((z - floor_z) * scale - 28.0 - glaze_px);
             let radius = radius.min((rim_z - z) * scale - 8.0).min(84.0);
             if radius > best.map_or(40.0, |b| b.1) {
-                best = Some((pt(axis_x - r * scale, foot_y - z * scale), radius));
+                best = Some((pt(axis.x - r * scale, axis.y - z * scale), radius));
             }
         }
     }

@@ -156,7 +156,9 @@ struct Slab {
 impl Slab {
     /// The line between two strata: as level as a brush leaves it, straight at the bottom of the slab.
     fn line(&self, up: f64, k: u32) -> Vec<Pt> {
-        let sway = (0.09 * self.height / f64::from(self.strata)).min(1.4);
+        let sway = (0.09 * self.height / f64::from(self.strata))
+            .min(0.02 * self.width)
+            .min(1.4);
         let n = 24;
         let phase = 6.3 * jitter(self.seed as u64 + 3, u64::from(k));
         let point = |j: i32| {

@@ -36,6 +36,8 @@ struct Layout {
     foot_y: f64,
     left: f64,
     height: f64,
+    /// Room that raw glaze takes inside the pot.
+    inside_px: f64,
 }
 
 /// Draws the piece at a moment.
@@ -96,7 +98,12 @@ pub fn draw(
     };
     ruler.draw(&mut svg);
     if let Some(spot) = lens {
-        let room = super::lens::room_inside(scene, layout.x, layout.y, layout.scale);
+        let room = super::lens::room_inside(
+            scene,
+            pt(layout.x, layout.y),
+            layout.scale,
+            layout.inside_px,
+        );
         super::lens::inset(&mut svg, &cut, spot, room, &patterns);
     }
     let most = layout.height - layout.shelf_y;
@@ -127,7 +134,7 @@ impl Layout {
         let width = view.width();
         let wide = width >= WIDE_PX;
         let most_height = bounded(view.height_px, 260.0, 2000.0);
-        let (left, right) = if wide { (158.0, 134.0) } else { (8.0, 96.0) };
+        let (left, right) = if wide { (158.0, 134.0) } else { (8.0, 104.0) };
 
         let glaze_px = if wide { 42.0 } else { 28.0 };
         let over_rim = scene.layers.iter().any(|layer| layer.over_rim);
@@ -168,6 +175,7 @@ impl Layout {
                 foot_y: shelf_y,
                 left,
                 height,
+                inside_px: 0.0,
             };
         }
         let cookie = outcome.cookie_mm.map_or(0.0, |d| bounded(d, 0.0, 1000.0));
@@ -177,6 +185,11 @@ impl Layout {
         let scale = (room_x / (2.0 * spread)).min(room_y / tall_mm).max(0.05);
         let factor = factor(scale, thickest, glaze_px);
         let x = left + glaze_px + 0.5 * room_x;
+        let inside_px = if over_rim {
+            thickest * factor * scale
+        } else {
+            0.0
+        };
         let shelf_y = above + tall_mm * scale;
         let y = shelf_y - if cookie > 0.0 { COOKIE_MM * scale } else { 0.0 };
         Self {
@@ -190,6 +203,7 @@ impl Layout {
             foot_y: y,
             left,
             height: shelf_y + below,
+            inside_px,
         }
     }
 }

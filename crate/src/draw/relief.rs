@@ -3,7 +3,7 @@
 //! Takes an outside; writes flutes that follow the curve of the pot, rings around it, or rows of pressed marks.
 
 use super::outside::Outside;
-use super::picture::{Path, Pt, Svg};
+use super::picture::{Path, Pt, Svg, pt};
 use super::wall::{jitter, simplify};
 use crate::studio::document::{Texture, TextureKind};
 
@@ -19,6 +19,10 @@ impl Outside<'_> {
             scene.s_of(texture.to_mm).min(scene.wall.foot_s),
         );
         if to - from < 1.0 {
+            return;
+        }
+        if scene.tile.is_some() && texture.kind == TextureKind::Pressed {
+            self.flat_marks(svg, texture, from, to);
             return;
         }
         let mut hollow = Path::new();
@@ -125,6 +129,80 @@ impl Outside<'_> {
             ));
         }
         (dark, light)
+    }
+
+    /// Pressed marks on a tile, which shows all alike: one pattern of two staggered rows.
+    fn flat_marks(&self, svg: &mut Svg, texture: &Texture, from: f64, to: f64) {
+        let strength = 0.25 + 0.75 * self.kept.clamp(0.0, 1.0);
+        let id = svg.id("marks");
+        let (corner, end) = (self.face.at(0.0, from), self.face.at(1.0, to));
+        let columns = ((end.x - corner.x) / (texture.repeat_mm * self.face.scale))
+            .round()
+            .clamp(1.0, 200.0);
+        let wide = (end.x - corner.x) / columns;
+        let high = texture.repeat_mm * self.face.scale;
+        let pattern = svg
+            .definition("pattern")
+            .attr("id", &id)
+            .attr("patternUnits", "userSpaceOnUse");
+        pattern
+            .num("x", corner.x)
+            .num("y", corner.y)
+            .num("width", wide)
+            .num("height", 2.0 * high)
+            .open();
+        let (mut upper, mut lower, mut whole) = (Path::new(), Path::new(), Path::new());
+        for (x, y) in [(0.5, 0.5), (0.0, 1.5), (1.0, 1.5)] {
+            let at = |dx: f64, dy: f64| pt((x + dx) * wide, (y + dy) * high);
+            let (left, right) = (at(-0.4, 0.0), at(0.4, 0.0));
+            upper
+                .move_to(left)
+                .curve_to(at(-0.25, -0.25), at(-0.25, -0.25), at(0.0, -0.36));
+            upper.curve_to(at(0.25, -0.25), at(0.25, -0.25), right);
+            lower
+                .move_to(left)
+                .curve_to(at(-0.25, 0.25), at(-0.25, 0.25), at(0.0, 0.36));
+            lower.curve_to(at(0.25, 0.25), at(0.25, 0.25), right);
+            whole
+                .move_to(left)
+                .curve_to(at(-0.25, -0.25), at(-0.25, -0.25), at(0.0, -0.36));
+            whole.curve_to(at(0.25, -0.25), at(0.25, -0.25), right);
+            whole.curve_to(at(0.25, 0.25), at(0.25, 0.25), at(0.0, 0.36));
+            whole
+                .curve_to(at(-0.25, 0.25), at(-0.25, 0.25), left)
+                .close();
+        }
+        let hollow = svg
+            .definition("path")
+            .class("gf-shade")
+            .data(&whole)
+            .attr("fill", "#000");
+        hollow.num("fill-opacity", 0.12 * strength).done();
+        for (class, path, ink, line) in [
+            ("gf-relief", upper, "#000", 0.42),
+            ("gf-light", lower, "#fff", 0.3),
+        ] {
+            let path = svg
+                .definition("path")
+                .class(class)
+                .data(&path)
+                .attr("stroke", ink)
+                .attr("fill", "none");
+            path.num("stroke-opacity", line * strength)
+                .num("stroke-width", 0.9)
+                .done();
+        }
+        svg.end_definition("pattern");
+        let rows = svg
+            .element("rect")
+            .class("gf-marks")
+            .num("x", corner.x)
+            .num("y", corner.y);
+        let rows_px = ((end.y - corner.y) / high).floor().max(1.0) * high;
+        rows.num("width", end.x - corner.x)
+            .num("height", rows_px)
+            .url("fill", &id)
+            .done();
     }
 
     /// Pressed marks: staggered rows of lozenges, shaded on the side away from the light.

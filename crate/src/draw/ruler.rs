@@ -171,11 +171,11 @@ impl Ruler<'_> {
             vec![("gf-label", text), ("gf-text-small gf-quiet", band)],
         );
         if self.face.scene.tile.is_none() {
-            let mut foot = String::from("foot, ");
+            let mut foot = String::from("foot ");
             foot.push_str(&words::length(self.bare_mm(), units));
             add(self.bare_mm().min(length), vec![("gf-text-small", foot)]);
         } else {
-            let mut end = String::from("end, ");
+            let mut end = String::from("end ");
             end.push_str(&words::length(length, units));
             add(length, vec![("gf-text-small", end)]);
         }
@@ -205,6 +205,16 @@ impl Ruler<'_> {
             .map(|k| self.at(length * f64::from(k) / 60.0, AWAY_PX))
             .filter(|p| p.y > label.y - 4.0 && p.y < label.y + label.height() + 4.0)
             .fold(tick.x + 4.0, |x, p| f64::max(x, p.x + NUMBERS_PX - 2.0));
+        let wall = &self.face.scene.wall;
+        let x = (0..=80)
+            .map(|k| {
+                self.face.at(
+                    1.0,
+                    wall.rim_s + (wall.foot_s - wall.rim_s) * f64::from(k) / 80.0,
+                )
+            })
+            .filter(|p| p.y > label.y - 4.0 && p.y < label.y + label.height() + 4.0)
+            .fold(x, |x, p| f64::max(x, p.x + 8.0));
         let middle = label.y + 0.5 * label.height();
         if (middle - tick.y).abs() > 3.0 || x - tick.x > 14.0 {
             svg.line("gf-hair", tick, pt(x - 3.0, middle));
@@ -216,7 +226,7 @@ impl Ruler<'_> {
             } else {
                 SMALL_PX
             };
-            let text = super::picture::fit_text(text, size, (svg.width() - x - 2.0).max(40.0));
+            let text = super::picture::fit_text(text, size, (svg.width() - x + 4.0).max(40.0));
             svg.text(
                 class,
                 pt(x, label.y + 11.5 + 15.0 * k as f64),

@@ -7,7 +7,7 @@ use super::film::Film;
 use super::pattern;
 use super::picture::{Path, Pt, Svg, pt};
 use super::scene::Scene;
-use super::wall::{recess_depth, relief, simplify};
+use super::wall::{cut_to_square, recess_depth, relief, simplify};
 use crate::studio::document::TextureKind;
 
 /// Where a section stands in the picture and how it is scaled.
@@ -23,7 +23,7 @@ pub(crate) struct Cut<'a> {
     pub factor: f64,
     /// Share of the relief that the surface keeps at this moment.
     pub kept: f64,
-    /// Where only a window is seen: its middle and half its width, px. What lies outside is drawn at its edge.
+    /// Where only a window is seen: its middle and half its width, px. What lies outside is cut off.
     pub window: Option<(Pt, f64)>,
 }
 
@@ -54,20 +54,14 @@ impl Cut<'_> {
     fn out(&self, s: f64, mm: f64, glaze_mm: f64) -> Pt {
         let (at, normal) = self.surface(s);
         let away = (mm + glaze_mm * self.factor) * self.scale;
-        self.held(pt(at.x + normal.x * away, at.y + normal.y * away))
+        pt(at.x + normal.x * away, at.y + normal.y * away)
     }
 
-    /// A point held within a little more than the window.
-    fn held(&self, p: Pt) -> Pt {
+    /// A closed outline, cut to a little more than the window.
+    fn seen(&self, outline: Vec<Pt>) -> Vec<Pt> {
         match self.window {
-            Some((c, half)) => {
-                let most = 1.3 * half;
-                pt(
-                    p.x.clamp(c.x - most, c.x + most),
-                    p.y.clamp(c.y - most, c.y + most),
-                )
-            }
-            None => p,
+            Some((centre, half)) => cut_to_square(&outline, centre, 1.1 * half),
+            None => outline,
         }
     }
 
@@ -133,10 +127,10 @@ impl Cut<'_> {
             return simplify(&points, 0.06);
         }
         let to = |p: &[f64; 2]| {
-            self.held(pt(
+            pt(
                 self.origin.x - p[0] * self.scale,
                 self.origin.y - p[1] * self.scale,
-            ))
+            )
         };
         let mut outline = simplify(&points, 0.06);
         outline.extend(wall.underside().iter().map(to));
@@ -176,7 +170,7 @@ impl Cut<'_> {
     /// Writes the section. `patterns` are the ids of the layers' patterns.
     pub fn draw(&self, svg: &mut Svg, patterns: &[String]) {
         let mut clay = Path::new();
-        clay.through(&self.clay()).close();
+        clay.through(&self.seen(self.clay())).close();
         svg.path("gf-clay-cut", &clay);
         if let Some(t) = &self.scene.texture
             && t.kind == TextureKind::UprightFlutes
@@ -200,7 +194,7 @@ impl Cut<'_> {
         for (i, id) in patterns.iter().enumerate().take(self.scene.layers.len()) {
             let mut path = Path::new();
             for piece in self.layer(i) {
-                path.through(&piece).close();
+                path.through(&self.seen(piece)).close();
             }
             if !path.is_empty() {
                 svg.element("path")

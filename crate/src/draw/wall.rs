@@ -7,8 +7,11 @@ use super::picture::Pt;
 use crate::physics::piece::Profile;
 use crate::studio::document::{Texture, TextureKind};
 
-/// Distance of the places that are kept, m.
+/// Distance of the places that are looked at, m.
 const STEP_M: f64 = 0.5e-3;
+/// A place is kept where the wall has turned this far since the last one, rad, or this far away from it, mm.
+const TURN_RAD: f64 = 0.03;
+const APART_MM: f64 = 4.0;
 
 /// A place on the surface of the clay, mm; the normal points to the glazed side.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -35,7 +38,19 @@ impl Wall {
     /// From a profile: places close enough for a smooth line.
     pub fn new(profile: &Profile) -> Self {
         let mut places: Vec<Place> = Vec::new();
-        for (s, p) in profile.sample_between(0.0, profile.foot_s_m(), STEP_M) {
+        let samples = profile.sample_between(0.0, profile.foot_s_m(), STEP_M);
+        let mut kept_psi = f64::MAX;
+        for (k, (s, p)) in samples.iter().enumerate() {
+            let next_psi = samples
+                .get(k + 1)
+                .map_or(f64::MAX, |(_, next)| next.psi_rad);
+            let near = places
+                .last()
+                .is_some_and(|last| (s + STEP_M) * 1e3 - last.s < APART_MM);
+            if near && (next_psi - kept_psi).abs() < TURN_RAD {
+                continue;
+            }
+            kept_psi = p.psi_rad;
             let (sin, cos) = p.psi_rad.sin_cos();
             let place = Place {
                 s: s * 1e3,
@@ -217,6 +232,37 @@ pub(crate) fn simplify(points: &[Pt], tolerance: f64) -> Vec<Pt> {
         .filter(|(_, k)| *k)
         .map(|(p, _)| *p)
         .collect()
+}
+
+/// A closed outline cut to a square around `centre` (Sutherland & Hodgman 1974).
+pub(crate) fn cut_to_square(points: &[Pt], centre: Pt, half: f64) -> Vec<Pt> {
+    let mut outline = points.to_vec();
+    for side in 0..4 {
+        // Distance inside of this side.
+        let inside = |p: Pt| match side {
+            0 => half - (p.x - centre.x),
+            1 => half + (p.x - centre.x),
+            2 => half - (p.y - centre.y),
+            _ => half + (p.y - centre.y),
+        };
+        let mut kept = Vec::with_capacity(outline.len() + 4);
+        for (i, &b) in outline.iter().enumerate() {
+            let a = outline[(i + outline.len() - 1) % outline.len()];
+            let (da, db) = (inside(a), inside(b));
+            if (da < 0.0) != (db < 0.0) {
+                let t = da / (da - db);
+                kept.push(Pt {
+                    x: a.x + (b.x - a.x) * t,
+                    y: a.y + (b.y - a.y) * t,
+                });
+            }
+            if db >= 0.0 {
+                kept.push(b);
+            }
+        }
+        outline = kept;
+    }
+    outline
 }
 
 /// A number 0–1 that depends on nothing but its two arguments, for what varies from drip to drip (a 64-bit finaliser
