@@ -7,8 +7,10 @@ pub(crate) mod colour;
 pub(crate) mod face;
 pub mod film;
 pub mod lens;
+pub(crate) mod lettering;
 mod light;
 pub(crate) mod outside;
+mod path;
 pub(crate) mod pattern;
 pub mod picture;
 pub mod pile;
@@ -48,6 +50,7 @@ mod tests {
             "gf-light",
             "gf-relief",
             "gf-edge",
+            "gf-marks",
             "gf-p",
         ]
         .map(String::from)

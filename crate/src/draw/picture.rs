@@ -9,6 +9,10 @@
 //! attribute. The classes and their rules stand in `draw.css`, which a page includes as it is and steers with the
 //! custom properties at its top; a test holds the two together.
 
+use super::lettering::put_text;
+pub(crate) use super::lettering::{fit_text, text_width};
+pub(crate) use super::path::{Path, Pt, pt, put_integer, put_number};
+
 /// A picture with its words.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Picture {
@@ -44,196 +48,6 @@ impl View<'_> {
 pub(crate) const TEXT_PX: f64 = 13.0;
 /// Height of small text in a picture, px; nothing is smaller.
 pub(crate) const SMALL_PX: f64 = 12.0;
-
-/// A place in a picture, px, y down.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Pt {
-    pub x: f64,
-    pub y: f64,
-}
-
-pub(crate) fn pt(x: f64, y: f64) -> Pt {
-    Pt { x, y }
-}
-
-/// A number in hundredths. Anything that is not finite is 0: a drawing never carries a NaN.
-fn hundredths(value: f64) -> i64 {
-    if value.is_finite() {
-        (value.clamp(-1e7, 1e7) * 100.0).round() as i64
-    } else {
-        0
-    }
-}
-
-/// Writes a number with at most two decimals, without trailing zeros.
-pub(crate) fn put_number(out: &mut String, value: f64) {
-    put_hundredths(out, hundredths(value), true);
-}
-
-fn put_hundredths(out: &mut String, hundredths: i64, leading_zero: bool) {
-    if hundredths < 0 {
-        out.push('-');
-    }
-    let size = hundredths.unsigned_abs();
-    let rest = (size % 100) as u8;
-    if size >= 100 || leading_zero || rest == 0 {
-        put_integer(out, size / 100);
-    }
-    if rest > 0 {
-        out.push('.');
-        out.push(char::from(b'0' + rest / 10));
-        if !rest.is_multiple_of(10) {
-            out.push(char::from(b'0' + rest % 10));
-        }
-    }
-}
-
-/// Writes a whole number.
-pub(crate) fn put_integer(out: &mut String, value: u64) {
-    if value >= 10 {
-        put_integer(out, value / 10);
-    }
-    out.push(char::from(b'0' + (value % 10) as u8));
-}
-
-/// Writes text so that it is text in SVG; what XML cannot carry, and marks that turn the reading direction, are left
-/// out.
-pub(crate) fn put_text(out: &mut String, text: &str) {
-    for c in text.chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\u{200b}'..='\u{200f}'
-            | '\u{202a}'..='\u{202e}'
-            | '\u{2060}'..='\u{206f}'
-            | '\u{feff}' => {}
-            '\u{fffe}' | '\u{ffff}' => {}
-            c if c.is_control() => out.push(' '),
-            c => out.push(c),
-        }
-    }
-}
-
-/// Estimated width of a text, px: system typefaces average a little over half their height.
-pub(crate) fn text_width(text: &str, size_px: f64) -> f64 {
-    let ems: f64 = text
-        .chars()
-        .map(|c| match c {
-            'i' | 'j' | 'l' | 't' | 'f' | 'r' | 'I' | '.' | ',' | ':' | '\'' | ' ' | '|' => 0.36,
-            'm' | 'w' | 'M' | 'W' | '–' => 0.86,
-            c if c.is_ascii() => 0.61,
-            c if (c as u32) < 0x1100 => 0.62,
-            _ => 1.0,
-        })
-        .sum();
-    ems * size_px
-}
-
-/// The text, cut with an ellipsis where it is wider than `width_px`.
-pub(crate) fn fit_text(text: &str, size_px: f64, width_px: f64) -> String {
-    if text_width(text, size_px) <= width_px {
-        return text.to_owned();
-    }
-    let mut kept = String::new();
-    for c in text.chars() {
-        kept.push(c);
-        if text_width(&kept, size_px) > width_px - size_px * 0.9 {
-            kept.pop();
-            break;
-        }
-    }
-    let mut cut = kept.trim_end().to_owned();
-    cut.push('…');
-    cut
-}
-
-/// A path's data. Coordinates are hundredths of a px; all but the first of a piece are written as steps, which are short.
-#[derive(Clone, Debug, Default)]
-pub(crate) struct Path {
-    data: String,
-    last: (i64, i64),
-    command: char,
-}
-
-impl Path {
-    pub fn new() -> Self {
-        Self::default()
-    }
-
-    fn command(&mut self, command: char) {
-        // A repeated step needs no letter, but something must keep its number from the one before.
-        if self.command == command && command != 'M' {
-            return;
-        }
-        self.command = command;
-        self.data.push(command);
-    }
-
-    /// Writes one number after another; a minus sign or a letter before it keeps it apart.
-    fn value(&mut self, hundredths: i64) {
-        let apart = self.data.ends_with(|c: char| c.is_ascii_alphabetic()) || hundredths < 0;
-        if !apart && !self.data.is_empty() {
-            self.data.push(' ');
-        }
-        put_hundredths(&mut self.data, hundredths, false);
-    }
-
-    fn step_to(&mut self, p: Pt) {
-        let (x, y) = (hundredths(p.x), hundredths(p.y));
-        let (from_x, from_y) = self.last;
-        self.value(x - from_x);
-        self.value(y - from_y);
-    }
-
-    pub fn move_to(&mut self, p: Pt) -> &mut Self {
-        self.command('M');
-        self.last = (hundredths(p.x), hundredths(p.y));
-        let (x, y) = self.last;
-        self.value(x);
-        self.value(y);
-        self
-    }
-
-    pub fn line_to(&mut self, p: Pt) -> &mut Self {
-        self.command('l');
-        self.step_to(p);
-        self.last = (hundredths(p.x), hundredths(p.y));
-        self
-    }
-
-    pub fn curve_to(&mut self, a: Pt, b: Pt, p: Pt) -> &mut Self {
-        self.command('c');
-        self.step_to(a);
-        self.step_to(b);
-        self.step_to(p);
-        self.last = (hundredths(p.x), hundredths(p.y));
-        self
-    }
-
-    /// Closes the piece; another one starts with a move.
-    pub fn close(&mut self) -> &mut Self {
-        self.command('z');
-        self
-    }
-
-    /// Straight pieces through the points, after a move to the first.
-    pub fn through(&mut self, points: &[Pt]) -> &mut Self {
-        for (i, &p) in points.iter().enumerate() {
-            if i == 0 {
-                self.move_to(p);
-            } else {
-                self.line_to(p);
-            }
-        }
-        self
-    }
-
-    pub fn is_empty(&self) -> bool {
-        self.data.is_empty()
-    }
-}
 
 /// SVG being written.
 pub(crate) struct Svg {
@@ -459,7 +273,7 @@ impl<'a> Element<'a> {
 
     pub fn data(self, path: &Path) -> Self {
         self.out.push_str(" d=\"");
-        self.out.push_str(&path.data);
+        self.out.push_str(path.data());
         self.out.push('"');
         self
     }
@@ -502,61 +316,6 @@ fn end_tag(out: &mut String, tag: &'static str) {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn written(value: f64) -> String {
-        let mut out = String::new();
-        put_number(&mut out, value);
-        out
-    }
-
-    #[test]
-    fn numbers_are_short_and_always_numbers() {
-        for (value, text) in [
-            (0.0, "0"),
-            (-0.001, "0"),
-            (1.0, "1"),
-            (1.5, "1.5"),
-            (1.25, "1.25"),
-            (1.05, "1.05"),
-            (-12.345, "-12.35"),
-            (f64::NAN, "0"),
-            (f64::INFINITY, "0"),
-            (1e300, "10000000"),
-        ] {
-            assert_eq!(written(value), text, "{value}");
-        }
-    }
-
-    #[test]
-    fn a_path_is_written_in_steps() {
-        let mut path = Path::new();
-        path.through(&[pt(10.0, 20.0), pt(10.25, 19.0), pt(11.25, 19.5)])
-            .close();
-        path.move_to(pt(1.0, 1.0))
-            .curve_to(pt(2.0, 1.0), pt(3.0, 2.0), pt(f64::NAN, 4.0));
-        assert_eq!(path.data, "M10 20l.25-1 1 .5zM1 1c1 0 2 1-1 3");
-    }
-
-    #[test]
-    fn text_cannot_become_markup() {
-        let mut out = String::new();
-        put_text(&mut out, "a<b>&\"\u{0}\u{202e}c\u{200b}");
-        assert_eq!(out, "a&lt;b&gt;&amp;&quot; c");
-    }
-
-    #[test]
-    fn long_names_are_cut_to_their_room() {
-        let cut = fit_text(
-            "A very long name of a glaze that nobody would write on a bucket",
-            13.0,
-            100.0,
-        );
-        assert!(
-            cut.ends_with('…') && text_width(&cut, 13.0) <= 100.0,
-            "{cut}"
-        );
-        assert_eq!(fit_text("Tenmoku", 13.0, 100.0), "Tenmoku");
-    }
 
     #[test]
     fn a_prefix_cannot_break_out_of_an_id() {
