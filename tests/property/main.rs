@@ -3,7 +3,9 @@
 mod demo;
 mod draw;
 mod studio;
+mod studio_csv;
 mod studio_edit;
+mod studio_merge;
 
 mod physics;
 mod predict;

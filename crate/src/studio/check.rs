@@ -46,34 +46,53 @@ pub fn check_up_to(studio: &Studio, most: usize) -> Result<(), Vec<Refusal>> {
 /// # Errors
 /// What is wrong; never an empty list.
 pub fn check_one(studio: &Studio, list: List, id: &str) -> Result<(), Vec<Refusal>> {
-    let mut cases = Cases::new(studio);
-    let mut checker = Checker::new(cases.index(), MOST_REFUSALS);
-    let at = cases.index().find(list, id);
+    let mut checks = Checks::new(studio);
+    let at = checks.cases.index().find(list, id);
     let Some(mut record) = at.and_then(|at| AnyRecord::copy_of(studio, list, at)) else {
-        return Err(vec![Refusal::new(
-            "id",
-            Cause::NoSuchRecord {
-                list,
-                id: super::error::cut(id),
-            },
-        )]);
+        let id = super::error::cut(id);
+        return Err(vec![Refusal::new("id", Cause::NoSuchRecord { list, id })]);
     };
+    let mut refusals = checks.one(&mut record);
     if let AnyRecord::Entry(entry) = &record {
-        same_code(studio, entry, &mut checker);
+        same_code(studio, entry, &mut refusals);
     }
-    record.as_record().walk(&mut checker);
-    let mut refusals = checker.refusals;
-    if any::ids(studio, list).len() > bounds::most_of(list) {
-        let cause = Cause::TooMany {
-            count: bounds::most_of(list) + 1,
-            limit: bounds::most_of(list),
-        };
-        refusals.push(Refusal::new("", cause));
-    }
-    if refusals.is_empty() {
-        fits::one(&mut cases, &record, "", &mut refusals);
+    let most = bounds::most_of(list);
+    if any::ids(studio, list).len() > most {
+        refusals.push(Refusal::new(
+            "",
+            Cause::TooMany {
+                count: most + 1,
+                limit: most,
+            },
+        ));
     }
     done(refusals)
+}
+
+/// Checks of single records against one studio, looked up once for many.
+pub struct Checks<'a> {
+    cases: Cases<'a>,
+}
+
+impl<'a> Checks<'a> {
+    /// Ready for records that are to stand in a studio.
+    pub fn new(studio: &'a Studio) -> Self {
+        Self {
+            cases: Cases::new(studio),
+        }
+    }
+
+    /// What is wrong with a record by itself; places are within the record. Whether its identifier or its code
+    /// stand twice is not looked at.
+    pub fn one(&mut self, record: &mut AnyRecord) -> Vec<Refusal> {
+        let mut checker = Checker::new(self.cases.index(), MOST_REFUSALS);
+        record.as_record().walk(&mut checker);
+        let mut refusals = checker.refusals;
+        if refusals.is_empty() {
+            fits::one(&mut self.cases, record, "", &mut refusals);
+        }
+        refusals
+    }
 }
 
 /// Checks what is not in a record of a list: name, settings, marks of what was removed.
@@ -99,18 +118,19 @@ pub fn check_head(studio: &Studio) -> Result<(), Vec<Refusal>> {
 }
 
 /// A code that another entry has already.
-fn same_code(studio: &Studio, entry: &Entry, checker: &mut Checker<'_>) {
+fn same_code(studio: &Studio, entry: &Entry, refusals: &mut Vec<Refusal>) {
     let same = |other: &Entry| other.id != entry.id && other.code.eq_ignore_ascii_case(&entry.code);
     if !entry.code.is_empty()
         && let Some(at) = studio.entries.iter().position(same)
     {
-        checker.refuse(
+        let first = format!("entries[{at}]");
+        refusals.push(Refusal::new(
             "code",
             Cause::Twice {
                 text: entry.code.clone(),
-                first: format!("entries[{at}]"),
+                first,
             },
-        );
+        ));
     }
 }
 
@@ -144,6 +164,13 @@ impl<'a> Index<'a> {
             list.sort_unstable();
         }
         Self { ids }
+    }
+
+    /// An identifier as it stands in a list.
+    pub fn id(&self, list: List, id: &str) -> Option<&'a str> {
+        let ids = &self.ids[list.place()];
+        let at = ids.binary_search_by(|(known, _)| (*known).cmp(id)).ok()?;
+        ids.get(at).map(|(id, _)| *id)
     }
 
     /// Where in its list a record stands; none where there is none of that name.

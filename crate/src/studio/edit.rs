@@ -13,7 +13,7 @@ use super::error::{Cause, Refusal, cut};
 use super::file;
 use super::walk::{self, Fields, Need, Record, TextRule, Word};
 
-mod uses;
+pub(crate) mod uses;
 
 /// One change.
 #[derive(Clone, Debug, PartialEq)]
@@ -188,6 +188,15 @@ impl Batch {
     }
 }
 
+/// What the changed records are stamped with.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Stamp<'a> {
+    /// The time now, ms since 1970 UTC.
+    Now(u64),
+    /// The stamps that they bring along, and the marks of what is removed.
+    Keep(&'a [Removed]),
+}
+
 /// Applies an edit at a time `now_ms` (ms since 1970 UTC).
 ///
 /// Records are stamped with it, or with a little more where a clock was set back, so that of two copies the one
@@ -196,11 +205,26 @@ impl Batch {
 /// # Errors
 /// The first refusal; the studio is then as it was. Something that is still used is not removed.
 pub fn apply(studio: &mut Studio, edit: Edit, now_ms: u64) -> Result<Applied, Refusal> {
+    apply_stamped(
+        studio,
+        edit,
+        Stamp::Now(now_ms.min(bounds::MOMENT.most as u64)),
+    )
+}
+
+/// As [`apply`], with stamps of one's own.
+///
+/// # Errors
+/// See [`apply`].
+pub(crate) fn apply_stamped(
+    studio: &mut Studio,
+    edit: Edit,
+    stamp: Stamp<'_>,
+) -> Result<Applied, Refusal> {
     let mut batch = Batch::default();
     batch.gather(edit);
     batch.settle();
     let whole = batch.changes.len() > 8 || batch.settings.is_some();
-    let now_ms = now_ms.min(bounds::MOMENT.most as u64);
     let removed_before = studio.removed.clone();
     let (settings_before, name_before) = (studio.settings.clone(), studio.name.clone());
 
@@ -212,10 +236,19 @@ pub fn apply(studio: &mut Studio, edit: Edit, now_ms: u64) -> Result<Applied, Re
     for (change, was_at) in batch.changes.iter_mut().zip(&places) {
         let mut before = was_at.and_then(|at| AnyRecord::copy_of(studio, change.list, at));
         let since = before.as_mut().map_or(0, |record| *record.changed_ms() + 1);
-        let stamp = now_ms.max(since).min(bounds::MOMENT.most as u64);
+        let stamped = match (stamp, &mut change.record) {
+            (Stamp::Now(now_ms), _) => now_ms.max(since).min(bounds::MOMENT.most as u64),
+            (Stamp::Keep(_), Some(record)) => *record.changed_ms(),
+            (Stamp::Keep(marks), None) => {
+                let mark = marks
+                    .iter()
+                    .find(|mark| mark.list == change.list && mark.id == change.id);
+                mark.map_or(since, |mark| mark.at_ms)
+            }
+        };
         match &mut change.record {
             Some(record) => {
-                *record.changed_ms() = stamp;
+                *record.changed_ms() = stamped;
                 // Others may rest on what it was.
                 recheck |= before.is_some()
                     && !matches!(change.list, List::Entries | List::WeighIns | List::Photos);
@@ -227,7 +260,7 @@ pub fn apply(studio: &mut Studio, edit: Edit, now_ms: u64) -> Result<Applied, Re
             None => removals.push(Removed {
                 list: change.list,
                 id: change.id.clone(),
-                at_ms: stamp,
+                at_ms: stamped,
             }),
         }
         let json = change

@@ -193,6 +193,32 @@ pub enum Cause {
         /// What does not fit what.
         misfit: Misfit,
     },
+    /// A file of another studio where one of the same was meant.
+    OtherStudio {
+        /// What the other calls itself.
+        name: String,
+    },
+    /// A table with nothing in it.
+    EmptyTable,
+    /// A quote in a table that is never closed.
+    OpenQuote,
+    /// A table without a column that is known.
+    NoKnownColumn {
+        /// Columns that are known.
+        known: Vec<String>,
+    },
+    /// The same record on two lines of a table.
+    TwiceInTable {
+        /// Its identifier.
+        text: String,
+    },
+    /// A name that several records have.
+    NameOfSeveral {
+        /// Which list.
+        list: List,
+        /// The name.
+        name: String,
+    },
     /// Two things that contradict each other.
     Contradiction(Contradiction),
     /// Measures that do not make a piece.
@@ -247,6 +273,8 @@ pub enum Contradiction {
     TileWithRim,
     /// A tile has no inside and no diameter.
     TileWithDiameter,
+    /// A run by ruler and by word at once.
+    RunTwice,
     /// Only a tile leans.
     PotWithSlope,
     /// A word for a run without what is meant by it.

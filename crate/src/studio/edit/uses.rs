@@ -2,6 +2,8 @@
 //!
 //! Takes a studio and what was taken out; refuses with the first place that still refers to it.
 
+use std::collections::BTreeSet;
+
 use crate::studio::bounds::Bounds;
 use crate::studio::document::{List, Studio};
 use crate::studio::error::{Cause, Refusal};
@@ -10,23 +12,7 @@ use crate::studio::walk::{Fields, Need, Record, TextRule, Word};
 
 /// Whether nothing refers any more to what was `removed`.
 pub fn none_left(studio: &Studio, removed: &[(List, &str)]) -> Result<(), Refusal> {
-    let mut wanted: Vec<(usize, &str)> = removed
-        .iter()
-        .map(|(list, id)| (list.place(), *id))
-        .collect();
-    wanted.sort_unstable();
-    let mut uses = Uses {
-        wanted,
-        place: Place::default(),
-        first: None,
-        count: 0,
-    };
-    // The walk is one and the same for reading, and so takes what it could change; pictures refer to nothing.
-    let mut copy = Studio {
-        photos: Vec::new(),
-        ..studio.clone()
-    };
-    copy.walk(&mut uses);
+    let uses = Uses::of(studio, removed);
     match uses.first {
         Some((list, id, by)) => {
             let place = format!("{} \"{id}\"", List::WORDS[list]);
@@ -42,11 +28,45 @@ pub fn none_left(studio: &Studio, removed: &[(List, &str)]) -> Result<(), Refusa
     }
 }
 
+/// Which of some records something refers to, in the order of the list.
+pub fn used(studio: &Studio, among: &[(List, &str)]) -> Vec<bool> {
+    let uses = Uses::of(studio, among);
+    among
+        .iter()
+        .map(|(list, id)| uses.all.contains(&(list.place(), (*id).to_owned())))
+        .collect()
+}
+
 struct Uses<'a> {
     wanted: Vec<(usize, &'a str)>,
     place: Place,
     first: Option<(usize, String, String)>,
     count: usize,
+    all: BTreeSet<(usize, String)>,
+}
+
+impl<'a> Uses<'a> {
+    fn of(studio: &Studio, wanted: &[(List, &'a str)]) -> Self {
+        let mut wanted: Vec<(usize, &str)> = wanted
+            .iter()
+            .map(|(list, id)| (list.place(), *id))
+            .collect();
+        wanted.sort_unstable();
+        let mut uses = Self {
+            wanted,
+            place: Place::default(),
+            first: None,
+            count: 0,
+            all: BTreeSet::new(),
+        };
+        // The walk is one and the same for reading, and so takes what it could change; pictures refer to nothing.
+        let mut copy = Studio {
+            photos: Vec::new(),
+            ..studio.clone()
+        };
+        copy.walk(&mut uses);
+        uses
+    }
 }
 
 impl Fields for Uses<'_> {
@@ -58,6 +78,7 @@ impl Fields for Uses<'_> {
         if self.wanted.binary_search(&looked).is_err() {
             return;
         }
+        self.all.insert((list.place(), value.clone()));
         match &self.first {
             None => self.first = Some((list.place(), value.clone(), self.place.with(key))),
             // Counted for one thing, the one that is named.

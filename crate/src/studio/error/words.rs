@@ -120,6 +120,33 @@ pub fn words(cause: &Cause) -> (String, String) {
             let (value, limit) = (short(*value), short(*limit));
             (what.replace("{v}", &format!("{value}{unit}")).replace("{l}", &format!("{limit}{unit}")), remedy.into())
         }
+        Cause::OtherStudio { name } => (
+            format!("This file is of another studio, \"{}\", so the two cannot be merged.", cut(name)),
+            "Open it by itself, or choose a file that was saved from this studio.".into(),
+        ),
+        Cause::EmptyTable => (
+            "There is nothing in this table.".into(),
+            "Give a first line with headers, and one line for each record.".into(),
+        ),
+        Cause::OpenQuote => (
+            "A quote is opened here and never closed.".into(),
+            "Close it, or write two of them where one is meant as a letter.".into(),
+        ),
+        Cause::NoKnownColumn { known } => {
+            let first: Vec<&str> = known.iter().take(12).map(String::as_str).collect();
+            (
+                "No column of this table is known by its header.".into(),
+                format!("Name columns on the first line: {} and so on.", join(&first)),
+            )
+        }
+        Cause::TwiceInTable { text } => (
+            format!("\"{text}\" stands on two lines of this table."),
+            "Keep one of the two lines.".into(),
+        ),
+        Cause::NameOfSeveral { list, name } => (
+            format!("There is more than one {} called \"{name}\".", list_name(*list)),
+            "Give its identifier instead.".into(),
+        ),
         Cause::Piece(error) => (
             format!("These measures do not make a piece: {error}"),
             "Measure the form again.".into(),
@@ -306,6 +333,10 @@ fn contradiction_words(which: Contradiction) -> (&'static str, &'static str) {
         ),
         Contradiction::TileWithRim => ("A tile has no rim to go over.", "Take \"over_rim\" out."),
         Contradiction::TileWithDiameter => ("A tile has no diameter.", "Take \"diameter_mm\" out."),
+        Contradiction::RunTwice => (
+            "A run stands here by ruler and by word at once.",
+            "Keep one of the two.",
+        ),
         Contradiction::PotWithSlope => ("Only a tile is leaned.", "Take \"slope_deg\" out."),
         Contradiction::WordWithoutInterval => (
             "A word stands here without the millimetres that are meant by it.",
