@@ -10,13 +10,14 @@ use glazefall::draw::film::Moment;
 use glazefall::draw::lens::{self, Spot};
 use glazefall::draw::picture::{Picture, View};
 use glazefall::draw::scene::Scene;
-use glazefall::draw::{chart, pile, pot, twenty};
+use glazefall::draw::{chart, known, lesson, pile, pot, twenty};
 use glazefall::learn::posterior::Posterior;
 use glazefall::learn::{self, Options};
 use glazefall::predict;
+use glazefall::predict::compare::compare;
 use glazefall::predict::story::story;
 use glazefall::studio::case::Case;
-use glazefall::studio::document::{Entry, Studio};
+use glazefall::studio::document::{Entry, How, Studio};
 use glazefall::studio::file;
 
 const CSS: &str = include_str!("../src/draw/draw.css");
@@ -38,6 +39,15 @@ fn main() -> Result<(), Box<dyn Error>> {
         },
     );
     std::fs::create_dir_all(&folder)?;
+    for width in [560.0, 340.0] {
+        let pictures = learned(&studio, &known, width)?;
+        for theme in ["light", "dark"] {
+            std::fs::write(
+                Path::new(&folder).join(format!("studio-{width}-{theme}.html")),
+                page(&pictures, theme)?,
+            )?;
+        }
+    }
     for entry in pieces(&studio) {
         for (width, height) in [(760.0, 640.0), (350.0, 480.0)] {
             let pictures = pictures(&studio, &known, &entry, width, height)?;
@@ -48,6 +58,43 @@ fn main() -> Result<(), Box<dyn Error>> {
         }
     }
     Ok(())
+}
+
+/// What the log has taught, and the first plan against the same with one more coat.
+fn learned(
+    studio: &Studio,
+    posterior: &Posterior,
+    width: f64,
+) -> Result<Vec<Picture>, Box<dyn Error>> {
+    let view = View {
+        width_px: width,
+        height_px: 320.0,
+        prefix: "a",
+    };
+    let mut all = vec![
+        known::glazes(studio, &posterior.summary, &view),
+        known::hands(studio, &posterior.summary, &view),
+        known::firings(studio, &posterior.summary, &view),
+    ];
+    if let Some(calibration) = &posterior.calibration {
+        all.push(known::reliability(calibration, &view));
+    }
+    if let Some(first) = studio.entries.iter().find(|e| e.id == "plan-2") {
+        let mut second = first.clone();
+        if let Some(How::Brush { coats }) = second.layers.first_mut().map(|layer| &mut layer.how) {
+            *coats *= 2;
+        }
+        let lesson = compare(studio, posterior, first, &second).map_err(|r| r.to_string())?;
+        let names = ["3 coats", "6 coats"];
+        all.push(lesson::fronts(
+            &lesson,
+            names,
+            Some(40),
+            studio.settings.units,
+            &view,
+        ));
+    }
+    Ok(all)
 }
 
 /// The plans, and the layers of the first of them on every form that has none.
