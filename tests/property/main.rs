@@ -5,6 +5,7 @@ mod draw;
 mod studio;
 mod studio_csv;
 mod studio_edit;
+mod studio_fuzz;
 mod studio_merge;
 
 mod physics;

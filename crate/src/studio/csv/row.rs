@@ -366,16 +366,17 @@ impl<'a> Row<'a> {
         }
     }
 
-    /// Sets a reference.
+    /// Sets a reference that must be there; an empty cell leaves it as it is.
     pub fn reference(&mut self, key: &'static str, list: List, value: &mut Id) {
-        let mut found = Some(std::mem::take(value)).filter(|id| !id.is_empty());
-        let problems = self.problems.len();
-        self.maybe_reference(key, list, &mut found);
-        match found {
-            Some(id) => *value = id,
-            None if self.problems.len() == problems => self.problem(key, Cause::MissingKey { key }),
-            None => {}
+        if self.cell(key).unwrap_or("").is_empty() {
+            if value.is_empty() {
+                self.problem(key, Cause::MissingKey { key });
+            }
+            return;
         }
+        let mut found = None;
+        self.maybe_reference(key, list, &mut found);
+        *value = found.unwrap_or_default();
     }
 }
 

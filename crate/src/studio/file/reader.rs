@@ -10,7 +10,7 @@ use crate::studio::json::{Kind, Value};
 use crate::studio::place::{Place, Step};
 use crate::studio::walk::{Fields, Need, Record, TextRule};
 
-/// More keys than any record has; beyond them an object is refused for what it holds, not searched.
+/// More keys than any record has; an object with more is refused without being searched.
 const MOST_KEYS: usize = 64;
 
 /// Fills `record` from `value`; places start with `place`.
@@ -73,6 +73,15 @@ impl<'a> Reader<'a> {
             return self.wrong_kind("", "A group of named values in { }", value);
         }
         let members = value.members(MOST_KEYS);
+        if members.len() > MOST_KEYS {
+            return self.refuse(
+                "",
+                Cause::TooMany {
+                    count: members.len(),
+                    limit: MOST_KEYS,
+                },
+            );
+        }
         for (at, (key, _)) in members.iter().enumerate() {
             if members[..at].iter().any(|(before, _)| before == key) {
                 let key = key.clone().into_owned();
@@ -97,7 +106,7 @@ impl<'a> Reader<'a> {
             let left = members
                 .iter()
                 .enumerate()
-                .find(|(at, _)| *at >= 64 || taken >> *at & 1 == 0);
+                .find(|(at, _)| taken >> *at & 1 == 0);
             if let Some((_, (key, _))) = left {
                 let key = key.clone().into_owned();
                 self.refuse(&cut(&key), Cause::UnknownKey { key, known: asked });
@@ -119,10 +128,7 @@ impl<'a> Reader<'a> {
         {
             asked.push(key);
             if let Some(at) = members.iter().position(|(name, _)| name == key) {
-                // Places beyond 64 stay untaken and are refused as unknown.
-                *taken |= 1u64
-                    .checked_shl(u32::try_from(at).unwrap_or(64))
-                    .unwrap_or(0);
+                *taken |= 1 << at;
                 let value = members[at].1;
                 if !(may_be_null && value.kind() == Kind::Null) {
                     self.found = Some(value);

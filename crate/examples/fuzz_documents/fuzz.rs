@@ -1,0 +1,430 @@
+//! The mutations and what must hold of each input.
+//!
+//! Takes a good document, how many inputs and a seed; gives counts. Deterministic: one seed, one set of inputs.
+
+use std::collections::BTreeMap;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+
+use glazefall::studio::csv::{self, Separator, Style, Table};
+use glazefall::studio::document::{List, Studio};
+use glazefall::studio::error::{Message, Refusal};
+use glazefall::studio::{check, edit, file, merge};
+use rand::{Rng, RngExt, SeedableRng};
+use rand_chacha::ChaCha8Rng;
+
+/// What came of all inputs.
+#[derive(Debug, Default)]
+pub struct Counts {
+    /// Inputs tried.
+    pub inputs: u64,
+    /// Taken, and within every bound.
+    pub taken: u64,
+    /// Refused with words.
+    pub refused: u64,
+    /// Panicked, taken beyond a bound, or refused without saying what is wrong.
+    pub broken: u64,
+    /// Refusals by their kind.
+    pub by_kind: BTreeMap<String, u64>,
+    /// The first few that broke.
+    pub samples: Vec<String>,
+}
+
+impl Counts {
+    /// As one JSON object.
+    pub fn json(&self) -> String {
+        let kinds: Vec<String> = self
+            .by_kind
+            .iter()
+            .map(|(kind, count)| format!("\"{kind}\": {count}"))
+            .collect();
+        format!(
+            "{{\"inputs\": {}, \"taken\": {}, \"refused\": {}, \"broken\": {}, \"refusals\": {{{}}}, \"samples\": {:?}}}",
+            self.inputs,
+            self.taken,
+            self.refused,
+            self.broken,
+            kinds.join(", "),
+            self.samples
+        )
+    }
+}
+
+/// Things that stand in files by accident or malice.
+const NASTY: &[&str] = &[
+    "NaN",
+    "Infinity",
+    "-Infinity",
+    "1e400",
+    "-1e400",
+    "1e-400",
+    "0",
+    "-0",
+    "-1",
+    "99999999999999999999",
+    "1.5",
+    "null",
+    "true",
+    "\"\"",
+    "[]",
+    "{}",
+    "\"\\u0000\"",
+    "\"\\ud800\"",
+    "\"\\udc00\\ud800\"",
+    "\"\\u202e\"",
+    "\"\\u200b\"",
+    "\"<script>alert(1)</script>\"",
+    "\"../../x\"",
+    "\"=1+1\"",
+    ",",
+    ":",
+    "\"",
+    "\\",
+    "}",
+    "]",
+    "{",
+    "[",
+    "\u{0}",
+    "\u{feff}",
+    "\u{202e}",
+    "\u{200d}",
+    "\n",
+    "\r",
+    "\t",
+    ";",
+    "'",
+    "=cmd|' /C calc'!A0",
+    "é",
+    "😀",
+    "\u{e0041}",
+    "\"id\": \"a\", \"id\": \"b\"",
+    "1,5",
+    "1.234,5",
+    "//",
+    "/*",
+    "+1",
+    ".5",
+    "5.",
+    "0x10",
+    "1_000",
+];
+
+/// Runs `inputs` mutations of `document`.
+pub fn run(document: &str, inputs: u64, seed: u64) -> Counts {
+    let mut rng = ChaCha8Rng::seed_from_u64(seed);
+    let mut counts = Counts::default();
+    let Ok(demo) = file::read(document) else {
+        counts.broken = 1;
+        return counts;
+    };
+    // A few entries of each kind: small enough that a million inputs take minutes.
+    let mut small = demo.clone();
+    small
+        .forms
+        .retain(|form| matches!(form.id.as_str(), "test-tile" | "fluted-jar"));
+    let mut at = 0;
+    small.entries.retain(|entry| {
+        at += 1;
+        small.forms.iter().any(|form| form.id == entry.form)
+            && (at % 10 == 1 || entry.outcome.is_none())
+    });
+    small.weigh_ins.truncate(2);
+    let text = file::write(&small);
+    let tables = [
+        (Table::Log, csv::write(&small, Table::Log, Style::default())),
+        (
+            Table::WeighIns,
+            csv::write(
+                &small,
+                Table::WeighIns,
+                Style {
+                    separator: Separator::Semicolon,
+                    decimal_comma: true,
+                },
+            ),
+        ),
+    ];
+    let edits: Vec<String> = small
+        .entries
+        .iter()
+        .filter_map(|entry| edit::record_text(&small, List::Entries, &entry.id))
+        .map(|record| format!("{{\"kind\":\"put\",\"list\":\"entries\",\"record\":{record}}}"))
+        .collect();
+    for number in 0..inputs {
+        counts.inputs += 1;
+        let (input, outcome) = match number % 10 {
+            0..=5 => {
+                let input = mutated(&text, &mut rng);
+                let outcome = catch_unwind(|| document_holds(&input));
+                (input, outcome)
+            }
+            6 => {
+                let input = mutated(&edits[rng.random_range(0..edits.len())], &mut rng);
+                let outcome = catch_unwind(AssertUnwindSafe(|| edit_holds(&small, &input)));
+                (input, outcome)
+            }
+            _ => {
+                let (table, text) = &tables[rng.random_range(0..2)];
+                let input = mutated(text, &mut rng);
+                let outcome =
+                    catch_unwind(AssertUnwindSafe(|| table_holds(&small, &input, *table)));
+                (input, outcome)
+            }
+        };
+        match outcome {
+            Ok(Ok(None)) => counts.taken += 1,
+            Ok(Ok(Some(kind))) => {
+                counts.refused += 1;
+                *counts.by_kind.entry(kind).or_default() += 1;
+            }
+            Ok(Err(why)) => broke(&mut counts, why, &input),
+            Err(_) => broke(&mut counts, "panicked".into(), &input),
+        }
+    }
+    counts
+}
+
+fn broke(counts: &mut Counts, why: String, input: &str) {
+    counts.broken += 1;
+    if counts.samples.len() < 5 {
+        let near: String = input.chars().take(2000).collect();
+        counts.samples.push(format!("{why}: {near}"));
+    }
+}
+
+/// The name of a refusal's cause.
+fn kind_of(refusal: &Refusal) -> String {
+    let cause = format!("{:?}", refusal.cause);
+    cause
+        .chars()
+        .take_while(|letter| letter.is_alphanumeric())
+        .collect()
+}
+
+/// Whether a refusal says what is wrong and what to do.
+fn says(kind: String, message: &Message) -> Result<Option<String>, String> {
+    if message.problem.len() < 10 || message.remedy.len() < 5 || message.problem.len() > 2000 {
+        return Err(format!(
+            "a refusal that says nothing, or too much: {message:?}"
+        ));
+    }
+    Ok(Some(kind))
+}
+
+fn refused(refusal: &Refusal) -> Result<Option<String>, String> {
+    says(kind_of(refusal), &refusal.message())
+}
+
+fn document_holds(input: &str) -> Result<Option<String>, String> {
+    match file::read(input) {
+        Err(refusal) => refused(&refusal),
+        Ok(studio) => {
+            sound(&studio)?;
+            let again = file::read(&file::write(&studio))
+                .map_err(|refusal| format!("does not read back: {refusal}"))?;
+            if again != studio {
+                return Err("reads back as something else".into());
+            }
+            Ok(None)
+        }
+    }
+}
+
+fn edit_holds(studio: &Studio, input: &str) -> Result<Option<String>, String> {
+    let edit = match edit::read(input) {
+        Ok(edit) => edit,
+        Err(refusal) => return refused(&refusal),
+    };
+    let mut changed = studio.clone();
+    match edit::apply(&mut changed, edit, 1) {
+        Err(_) if changed != *studio => Err("half applied".into()),
+        Err(refusal) => refused(&refusal),
+        Ok(applied) => {
+            sound(&changed)?;
+            let mut merged = studio.clone();
+            merge::merge(&mut merged, &changed)
+                .map_err(|refusal| format!("does not merge: {refusal}"))?;
+            sound(&merged)?;
+            edit::apply(&mut changed, applied.inverse, 2)
+                .map_err(|refusal| format!("not taken back: {refusal}"))?;
+            if changed.entries.len() != studio.entries.len() {
+                return Err("taken back to something else".into());
+            }
+            Ok(None)
+        }
+    }
+}
+
+fn table_holds(studio: &Studio, input: &str, table: Table) -> Result<Option<String>, String> {
+    let understood = match csv::read(input, studio, table, 1) {
+        Ok(understood) => understood,
+        Err(refusal) => return refused(&refusal),
+    };
+    if let Some(problem) = understood.problems.into_iter().next() {
+        if problem.line == 0 {
+            return Err("a problem on no line".into());
+        }
+        return says("OnALine".into(), &problem.message);
+    }
+    let mut changed = studio.clone();
+    match edit::apply(&mut changed, understood.edit, 1) {
+        Err(_) if changed != *studio => Err("half applied".into()),
+        Err(refusal) => refused(&refusal),
+        Ok(_) => sound(&changed).map(|()| None),
+    }
+}
+
+/// Whether a studio that was taken keeps every bound, looked at once more by other eyes than the reader's.
+fn sound(studio: &Studio) -> Result<(), String> {
+    check::check(studio).map_err(|refusals| format!("taken beyond a bound: {}", refusals[0]))?;
+    for entry in &studio.entries {
+        let case = glazefall::studio::case::Case::of(studio, entry)
+            .map_err(|refusal| format!("no case: {refusal}"))?;
+        for layer in &case.layers {
+            let fine =
+                (1e-6..1e3).contains(&layer.mass_kg_per_m2) && layer.dln_mass_dsg.is_finite();
+            let within = (1.02..=1.9).contains(&layer.sg)
+                && layer.from_m >= 0.0
+                && layer.to_m > layer.from_m;
+            if !fine || !within {
+                return Err(format!("an odd layer in {}: {layer:?}", entry.id));
+            }
+        }
+        if !(case.sin_slope > 0.0 && case.around_m > 0.0 && case.bare_below_m >= 0.0) {
+            return Err(format!("an odd wall in {}", entry.id));
+        }
+    }
+    let text = file::write(studio);
+    if text.contains(['\u{202e}', '\u{0}', '\u{200b}', '<']) {
+        return Err("hidden letters or markup were taken as they are".into());
+    }
+    Ok(())
+}
+
+/// The text with one to four things wrong with it; now and then with none.
+fn mutated(text: &str, rng: &mut ChaCha8Rng) -> String {
+    let mut input = text.to_owned();
+    for _ in 0..rng.random_range(0..5u32) {
+        mutate(&mut input, rng);
+    }
+    input
+}
+
+/// A place between two letters.
+fn place(input: &str, rng: &mut ChaCha8Rng) -> usize {
+    let mut at = rng.random_range(0..=input.len());
+    while !input.is_char_boundary(at) {
+        at -= 1;
+    }
+    at
+}
+
+fn mutate(input: &mut String, rng: &mut ChaCha8Rng) {
+    let (a, b) = (place(input, rng), place(input, rng));
+    let near = (a..=(a + 40).min(input.len()))
+        .rev()
+        .find(|at| input.is_char_boundary(*at))
+        .unwrap_or(a);
+    match rng.random_range(0..13u32) {
+        0 => input.truncate(a),
+        1 => input.replace_range(a..near, ""),
+        2 => input.insert_str(a, NASTY[rng.random_range(0..NASTY.len())]),
+        3 => {
+            // A stretch from elsewhere.
+            let end = (b..=(b + 200).min(input.len()))
+                .rev()
+                .find(|at| input.is_char_boundary(*at))
+                .unwrap_or(b);
+            let piece = input[b..end].to_owned();
+            input.insert_str(a, &piece);
+        }
+        // A number for another.
+        4..=6 => swap_token(
+            input,
+            a,
+            rng,
+            |letter| letter.is_ascii_digit() || matches!(letter, '.' | '-'),
+            |rng| match rng.random_range(0..4u32) {
+                0 => NASTY[rng.random_range(0..18)].to_owned(),
+                1 => format!("{}", rng.random_range(-10..3000i64)),
+                2 => format!("{:.3}", 10f64.powf(rng.random_range(-9.0..12.0))),
+                _ => format!("{:e}", f64::from_bits(rng.next_u64())),
+            },
+        ),
+        // A word for another.
+        7 | 8 => swap_token(
+            input,
+            a,
+            rng,
+            |letter| letter.is_ascii_alphanumeric() || matches!(letter, '_' | '-'),
+            |rng| {
+                let words = [
+                    "id",
+                    "glaze",
+                    "moss",
+                    "brush",
+                    "dip",
+                    "spray",
+                    "coats",
+                    "test-tile",
+                    "bowl",
+                    "wet-moss",
+                    "word",
+                    "ruler",
+                    "week-1",
+                    "true",
+                    "tile",
+                    "x",
+                ];
+                words[rng.random_range(0..words.len())].to_owned()
+            },
+        ),
+        9 => {
+            let letter = char::from_u32(rng.random_range(0..0x11_0000)).unwrap_or('\u{fffd}');
+            input.insert(a, letter);
+        }
+        10 => {
+            let depth = [3, 30, 33, 1000, 100_000][rng.random_range(0..5)];
+            // Rarely the deepest, which is slow to make.
+            let depth = if depth > 1000 && rng.random_range(0..50u32) > 0 {
+                40
+            } else {
+                depth
+            };
+            input.insert_str(
+                a,
+                &if rng.random_bool(0.5) {
+                    "[".repeat(depth)
+                } else {
+                    "{\"a\":".repeat(depth)
+                },
+            );
+        }
+        11 => input.insert_str(a, &"w".repeat(rng.random_range(1..10_000))),
+        _ => {
+            let found = input[a..]
+                .find(['"', ',', ':', '{', '}', '[', ']'])
+                .map(|at| a + at);
+            if let Some(at) = found {
+                input.remove(at);
+            }
+        }
+    }
+}
+
+/// Puts another token in place of the one at or after a place.
+fn swap_token(
+    input: &mut String,
+    at: usize,
+    rng: &mut ChaCha8Rng,
+    belongs: impl Fn(char) -> bool,
+    other: impl Fn(&mut ChaCha8Rng) -> String,
+) {
+    let Some(start) = input[at..].find(&belongs).map(|found| at + found) else {
+        return;
+    };
+    let end = input[start..]
+        .find(|letter| !belongs(letter))
+        .map_or(input.len(), |found| start + found);
+    let token = other(rng);
+    input.replace_range(start..end, &token);
+}
