@@ -5,6 +5,7 @@
 
 pub mod draw;
 pub mod learn;
+pub mod order;
 pub mod physics;
 pub mod predict;
 pub mod studio;

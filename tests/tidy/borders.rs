@@ -69,3 +69,23 @@ fn the_page_asks_nobody_elsewhere() {
         wrong.join("\n")
     );
 }
+
+#[test]
+fn the_core_sorts_in_one_place() {
+    // Each call of the standard library's sort is some 4 KB of wasm; see crate/src/order.rs.
+    let mut wrong = Vec::new();
+    for file in texts("crate/src", &[".rs"]) {
+        for (number, line) in
+            code_lines(&file.text).take_while(|(_, line)| !line.contains("#[cfg(test)]"))
+        {
+            if line.contains(".sort") && file.path != "crate/src/order.rs" {
+                wrong.push(format!("{}:{number}", file.path));
+            }
+        }
+    }
+    assert!(
+        wrong.is_empty(),
+        "use crate::order instead of the slice's own sort:\n{}",
+        wrong.join("\n")
+    );
+}

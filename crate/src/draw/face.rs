@@ -3,6 +3,7 @@
 //! Takes the wall and a scale; gives picture points without perspective. A pot shows the quarter from the axis to the
 //! silhouette on the right, a tile its whole face.
 
+use crate::order;
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::picture::{Pt, pt};
@@ -92,7 +93,7 @@ impl Face<'_> {
             );
             let n = bounded((b - a) / step, 0.0, 2000.0) as usize;
             stations.extend((0..n).map(|i| a + (i as f64 + 0.5) * step));
-            stations.sort_by(f64::total_cmp);
+            order::ascending(&mut stations);
         }
         stations
     }

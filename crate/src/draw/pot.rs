@@ -12,6 +12,7 @@ use super::ruler::Ruler;
 use super::scene::{Scene, bounded};
 use super::section::{Cut, define_patterns};
 use super::{scalebar, telling, words};
+use crate::order;
 use crate::predict::outcome::{FilmStory, PlanOutcome};
 
 /// Width from which there is room for the names of the layers, px.
@@ -409,7 +410,7 @@ fn names(svg: &mut Svg, scene: &Scene, cut: &Cut, layout: &Layout) {
     let mut wanted: Vec<(usize, Pt)> = (0..n)
         .filter_map(|i| Some((i, pointing_at(scene, cut, i)?)))
         .collect();
-    wanted.sort_by(|a, b| a.1.y.total_cmp(&b.1.y));
+    order::by(&mut wanted, |a, b| a.1.y.total_cmp(&b.1.y));
     let (step, lowest) = (38.0, layout.shelf_y - 8.0);
     let room = (lowest - 40.0) / step;
     let kept = wanted.len().min(room.max(1.0) as usize);

@@ -7,6 +7,7 @@ use super::picture::{Path, Pt, SMALL_PX, Svg, TEXT_PX, pt, put_number};
 use super::scene::bounded;
 use super::wall::simplify;
 use super::words;
+use crate::order;
 use crate::predict::outcome::PlanOutcome;
 use crate::studio::document::Units;
 
@@ -180,7 +181,7 @@ impl Ruler<'_> {
             add(length, vec![("gf-text-small", end)]);
         }
         // Apart from one another, from above and then from below.
-        labels.sort_by(|a, b| a.down_mm.total_cmp(&b.down_mm));
+        order::by(&mut labels, |a, b| a.down_mm.total_cmp(&b.down_mm));
         for k in 1..labels.len() {
             let least = labels[k - 1].y + labels[k - 1].height() + 2.0;
             labels[k].y = labels[k].y.max(least);

@@ -8,6 +8,7 @@ use super::pattern;
 use super::picture::{Path, Pt, Svg, pt};
 use super::scene::Scene;
 use super::wall::{cut_to_square, recess_depth, relief, simplify};
+use crate::order;
 use crate::studio::document::TextureKind;
 
 /// Where a section stands in the picture and how it is scaled.
@@ -107,7 +108,7 @@ impl Cut<'_> {
                     .filter(|&s| s > from && s < to),
             );
         }
-        stations.sort_by(f64::total_cmp);
+        order::ascending(&mut stations);
         stations.dedup_by(|a, b| (*a - *b).abs() < 1e-3);
         stations
     }

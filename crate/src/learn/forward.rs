@@ -3,6 +3,7 @@
 //! Takes a [`Case`] and, layer by layer, melt thickness (m) and log10 of the fluidity integral (log10(1/Pa)); gives the run (m) below the
 //! edge that is read. Every layer edge is one band: the glaze above it, spread over its length.
 
+use crate::order;
 use crate::physics::melt;
 use crate::physics::tile::{self, Band};
 use crate::studio::case::Case;
@@ -73,7 +74,7 @@ impl EntryBands {
                 .map(|l| l.to_m)
                 .filter(|e| *e < read - ONE_EDGE_M)
                 .collect();
-            edges.sort_unstable_by(|a, b| b.total_cmp(a));
+            order::by(&mut edges, |a, b| b.total_cmp(a));
             edges.dedup_by(|a, b| (*a - *b).abs() < ONE_EDGE_M);
             bands.extend(
                 edges

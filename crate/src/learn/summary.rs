@@ -8,6 +8,7 @@ use super::posterior::{
 };
 use super::priors;
 use super::unknowns::{Prior, Unknowns, wrong_opinion};
+use crate::order;
 use crate::studio::document::Studio;
 
 /// How many entries lie behind each unknown; lists shorter than the studio's count as zeros.
@@ -181,7 +182,7 @@ pub fn spread_of(values: impl Iterator<Item = f64>) -> Spread {
 
 /// Median and 90 % band, quantiles between order statistics.
 pub fn known_of(mut values: Vec<f64>) -> Known {
-    values.sort_unstable_by(f64::total_cmp);
+    order::ascending(&mut values);
     let quantile = |p: f64| {
         let Some(last) = values.len().checked_sub(1) else {
             return 0.0;

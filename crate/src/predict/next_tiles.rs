@@ -13,6 +13,7 @@ use super::stack;
 use crate::learn::Params;
 use crate::learn::forward::{EdgeBand, EntryBands};
 use crate::learn::posterior::Posterior;
+use crate::order;
 use crate::physics::constants::RHO;
 use crate::physics::melt;
 use crate::physics::tile::{self, Band};
@@ -221,7 +222,7 @@ fn stacks(plan: &Plan) -> Vec<Vec<(usize, u32)>> {
         }
         glazes.push(layer.glaze);
     }
-    glazes.sort_unstable();
+    order::sort(&mut glazes);
     glazes.dedup();
     let alone = glazes
         .iter()

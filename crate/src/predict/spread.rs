@@ -4,6 +4,7 @@
 
 use super::outcome::{Band80, Band90, Quantiles};
 use crate::learn::normal;
+use crate::order;
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
@@ -21,7 +22,7 @@ impl Sample {
     /// Sorts the samples. Those that are not finite are left out.
     pub fn new(mut values: Vec<f64>) -> Self {
         values.retain(|v| v.is_finite());
-        values.sort_unstable_by(f64::total_cmp);
+        order::ascending(&mut values);
         Self(values)
     }
 
@@ -171,7 +172,7 @@ mod tests {
             let mut strata: Vec<usize> = (0..64)
                 .map(|d| (draws.uniform(d, column) * 64.0) as usize)
                 .collect();
-            strata.sort_unstable();
+            order::sort(&mut strata);
             assert_eq!(strata, (0..64).collect::<Vec<_>>());
         }
         let more = StandardDraws::new(64, 5, 5);

@@ -5,6 +5,7 @@
 use super::drawn::Drawn;
 use crate::learn::forward::{self, EntryBands};
 use crate::learn::params::Params;
+use crate::order;
 use crate::physics::melt;
 use crate::studio::case::Case;
 
@@ -22,7 +23,7 @@ pub fn stretches(case: &Case, from_m: f64, to_m: f64) -> Vec<Stretch> {
     let edges = case.layers.iter().flat_map(|l| [l.from_m, l.to_m]);
     let inside = edges.filter(|e| *e > from_m && *e < to_m);
     let mut cuts: Vec<f64> = inside.chain([from_m, to_m]).collect();
-    cuts.sort_unstable_by(f64::total_cmp);
+    order::ascending(&mut cuts);
     let between = |pair: &[f64]| {
         let middle = 0.5 * (pair[0] + pair[1]);
         let on = |l: &usize| case.layers[*l].from_m <= middle && middle <= case.layers[*l].to_m;

@@ -9,6 +9,7 @@ use super::plan::{Plan, Shot};
 use super::stack;
 use crate::learn::params::Params;
 use crate::learn::posterior::Posterior;
+use crate::order;
 use crate::physics::tile::{self, Band};
 use crate::physics::{constants::RHO, laydown, slurry};
 use crate::studio::document::Studio;
@@ -164,7 +165,9 @@ pub fn what_it_hangs_on(
         }
     }
     shares.retain(|s| s.hangs_on.share >= WORTH_NAMING);
-    shares.sort_by(|a, b| b.hangs_on.share.total_cmp(&a.hangs_on.share));
+    order::by(&mut shares, |a, b| {
+        b.hangs_on.share.total_cmp(&a.hangs_on.share)
+    });
     shares.truncate(NAMED);
     shares
 }

@@ -9,6 +9,7 @@ use super::document::{Entry, FORMAT, List, Studio};
 use super::error::{Cause, Refusal};
 use super::place::{Place, Step};
 use super::walk::{Fields, Need, Record, TextRule, Word};
+use crate::order;
 
 mod fits;
 mod text;
@@ -161,7 +162,7 @@ impl<'a> Index<'a> {
             numbered(studio.photos.iter().map(|record| record.id.as_str())),
         ];
         for list in &mut ids {
-            list.sort_unstable();
+            order::sort(list);
         }
         Self { ids }
     }
@@ -207,7 +208,7 @@ fn twice(studio: &Studio, checker: &mut Checker<'_>) {
         // Pencilled by hand, upper and lower case are one.
         .map(|(place, entry)| (entry.code.to_ascii_uppercase(), place))
         .collect();
-    codes.sort_unstable();
+    order::sort(&mut codes);
     for pair in codes.windows(2) {
         if pair[0].0 == pair[1].0 {
             found.push((

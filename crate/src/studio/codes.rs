@@ -5,6 +5,7 @@
 use super::any;
 use super::bounds::ID_LETTERS;
 use super::document::{Id, List, Studio};
+use crate::order;
 
 /// Letters that are not mistaken for one another in pencil on clay, nor for a digit, nor upside down: without B (8), D and Q and O (0),
 /// G (6), I and J and L (1, and 7 upside down), N (Z on its side), S (5), U and V, W (M upside down), Z (2).
@@ -23,7 +24,7 @@ pub fn fresh_code(studio: &Studio) -> String {
         .iter()
         .map(|entry| entry.code.to_ascii_uppercase())
         .collect();
-    taken.sort_unstable();
+    order::sort(&mut taken);
     for length in SHORTEST..=LONGEST {
         let count: usize = (0..length).map(|at| signs(at).len()).product();
         // Far apart one after another, so that codes made on one day do not look alike; one more than a multiple of

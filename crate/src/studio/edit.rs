@@ -3,6 +3,7 @@
 //! Takes a studio, an edit and the time; gives the changed records as text, so that each can be stored by itself,
 //! and the edit that takes it back. A studio that passed its checks passes them afterwards.
 
+use crate::order;
 use serde::Serialize;
 
 use super::any::{self, AnyRecord};
@@ -176,7 +177,7 @@ impl Batch {
         let mut order: Vec<usize> = (0..self.changes.len()).collect();
         let changes = &self.changes;
         let key = |at: usize| (changes[at].list.place(), changes[at].id.as_str());
-        order.sort_by(|a, b| key(*a).cmp(&key(*b)).then(a.cmp(b)));
+        order::by(&mut order, |a, b| key(*a).cmp(&key(*b)).then(a.cmp(b)));
         let mut keep = vec![true; changes.len()];
         for pair in order.windows(2) {
             if key(pair[0]) == key(pair[1]) {
@@ -328,7 +329,7 @@ fn find_all(studio: &Studio, changes: &[Change]) -> Vec<Option<usize>> {
     for change in changes {
         let list = sorted[change.list.place()].get_or_insert_with(|| {
             let mut ids: Vec<_> = any::ids(studio, change.list).into_iter().zip(0..).collect();
-            ids.sort_unstable();
+            order::sort(&mut ids);
             ids
         });
         let found = list.binary_search_by(|(id, _)| (*id).cmp(change.id.as_str()));
@@ -362,7 +363,9 @@ fn carry_out(studio: &mut Studio, changes: Vec<Change>, places: &[Option<usize>]
         }
     }
     // Rising places, so that each lands where it is said; the sort keeps the order of those that go last.
-    new.sort_by_key(|(at, _)| at.unwrap_or(usize::MAX));
+    order::by(&mut new, |(a, _), (b, _)| {
+        a.unwrap_or(usize::MAX).cmp(&b.unwrap_or(usize::MAX))
+    });
     for (at, record) in new {
         record.put_into(studio, at.unwrap_or(usize::MAX), false);
     }
@@ -376,7 +379,7 @@ fn remember(studio: &mut Studio, touched: &[Touched], removals: Vec<Removed>) ->
             .iter()
             .map(|one| (one.list.place(), one.id.as_str()))
             .collect();
-        back.sort_unstable();
+        order::sort(&mut back);
         studio.removed.retain(|mark| {
             back.binary_search(&(mark.list.place(), mark.id.as_str()))
                 .is_err()

@@ -3,6 +3,7 @@
 //! Takes the studio and another copy of it; changes the studio record by record, the newer copy of each winning, and
 //! says where the two differed. Merged either way round, the records come out the same; nothing stands twice.
 
+use crate::order;
 use serde::Serialize;
 
 use super::any::{self, AnyRecord};
@@ -123,7 +124,7 @@ pub fn merge(studio: &mut Studio, theirs: &Studio) -> Result<Merged, Refusal> {
 /// The marks of both, the later of two for one record, in order of time.
 fn joined(ours: &[Removed], theirs: &[Removed]) -> Vec<Removed> {
     let mut marks: Vec<Removed> = ours.iter().chain(theirs).cloned().collect();
-    marks.sort_by(|a, b| {
+    order::by(&mut marks, |a, b| {
         (a.list.place(), &a.id, std::cmp::Reverse(a.at_ms)).cmp(&(
             b.list.place(),
             &b.id,
@@ -131,7 +132,9 @@ fn joined(ours: &[Removed], theirs: &[Removed]) -> Vec<Removed> {
         ))
     });
     marks.dedup_by(|b, a| a.list == b.list && a.id == b.id);
-    marks.sort_by(|a, b| (a.at_ms, a.list.place(), &a.id).cmp(&(b.at_ms, b.list.place(), &b.id)));
+    order::by(&mut marks, |a, b| {
+        (a.at_ms, a.list.place(), &a.id).cmp(&(b.at_ms, b.list.place(), &b.id))
+    });
     marks
 }
 
@@ -157,9 +160,9 @@ impl Merging<'_> {
     fn list(&mut self, studio: &Studio, theirs: &Studio, list: List) {
         let (our_ids, their_ids) = (any::ids(studio, list), any::ids(theirs, list));
         let mut sorted: Vec<(&str, usize)> = our_ids.iter().copied().zip(0..).collect();
-        sorted.sort_unstable();
+        order::sort(&mut sorted);
         let mut theirs_sorted = their_ids.clone();
-        theirs_sorted.sort_unstable();
+        order::sort(&mut theirs_sorted);
         for (at, id) in their_ids.iter().enumerate() {
             let Some(mut their) = AnyRecord::copy_of(theirs, list, at) else {
                 continue;

@@ -5,6 +5,7 @@
 use super::super::error::{PhysicsError, PointsWrong, within};
 use super::schedule::{Leg, Schedule};
 use super::{REFERENCE_PEAK_K, SLOPE_DECADES_PER_100K};
+use crate::order;
 use std::f64::consts::LN_10;
 
 /// `log10 eta = a + b/(T − c)`, eta in Pa s, T in K (Vogel 1921, Fulcher 1925, Tammann & Hesse 1926).
@@ -75,7 +76,7 @@ impl Viscosity {
             within("log10_eta_pa_s", *y, -2.0, 14.0)?;
         }
         let mut p = points.to_vec();
-        p.sort_by(|a, b| a.0.total_cmp(&b.0));
+        order::by(&mut p, |a, b| a.0.total_cmp(&b.0));
         for pair in p.windows(2) {
             if pair[1].0 - pair[0].0 < 1.0 {
                 return Err(wrong(PointsWrong::SameTemperature));

@@ -7,6 +7,7 @@ use super::{
     PieceError,
     curve::{Element, Trace},
 };
+use crate::order;
 use std::f64::consts::FRAC_PI_2;
 
 /// Least radius of curvature of a profile, m.
@@ -92,7 +93,7 @@ impl Profile {
             let n = ((to - from) / step - 1e-9).ceil().max(1.0) as usize;
             at.extend((0..n).map(|i| from + (to - from) * i as f64 / n as f64));
         }
-        at.sort_by(f64::total_cmp);
+        order::ascending(&mut at);
         at.dedup_by(|b, a| *b - *a < 1e-9);
         let bends = at.iter().map(|&s| {
             if jumps.is_empty() {

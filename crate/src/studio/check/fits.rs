@@ -2,6 +2,7 @@
 //!
 //! Takes a studio whose numbers and references are within their bounds; adds what does not fit.
 
+use crate::order;
 use crate::physics::laydown::{DIP_SOLIDS_LIMIT, PACKING};
 use crate::physics::slurry;
 use crate::studio::any::{self, AnyRecord};
@@ -125,7 +126,7 @@ fn glaze(glaze: &Glaze, place: &str, refusals: &mut Vec<Refusal>) {
         refusals.push(contradiction(at.clone(), Contradiction::ViscosityPointsFew));
     }
     let mut temperatures: Vec<f64> = points.iter().map(|point| point.temperature_c).collect();
-    temperatures.sort_by(f64::total_cmp);
+    order::ascending(&mut temperatures);
     let nearest = temperatures
         .windows(2)
         .map(|pair| pair[1] - pair[0])

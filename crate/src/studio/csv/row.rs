@@ -4,6 +4,7 @@
 
 use super::cells::Cells;
 use super::{Column, LineProblem};
+use crate::order;
 use crate::studio::any;
 use crate::studio::check::Index;
 use crate::studio::document::{Id, List, Studio};
@@ -79,7 +80,7 @@ impl<'a> Names<'a> {
             .forms
             .iter()
             .for_each(|one| add(List::Forms, &one.name, &one.id));
-        names.iter_mut().for_each(|list| list.sort_unstable());
+        names.iter_mut().for_each(|list| order::sort(list));
         Self {
             index: Index::of(studio),
             studio,
@@ -165,7 +166,7 @@ impl<'a> Fresh<'a> {
     /// Ready to read records into a list.
     pub fn new(studio: &'a Studio, list: List, now_ms: u64) -> Self {
         let mut there: Vec<_> = any::ids(studio, list).into_iter().zip(0..).collect();
-        there.sort_unstable();
+        order::sort(&mut there);
         let mut codes: Vec<_> = match list {
             List::Entries => studio
                 .entries
@@ -174,7 +175,7 @@ impl<'a> Fresh<'a> {
                 .collect(),
             _ => Vec::new(),
         };
-        codes.sort_unstable();
+        order::sort(&mut codes);
         Self {
             list,
             now_ms,
@@ -230,7 +231,7 @@ pub fn lookup(columns: &[Column]) -> Vec<(String, usize)> {
         .enumerate()
         .filter_map(|(at, column)| Some((column.taken_for.clone()?, at)))
         .collect();
-    lookup.sort_unstable();
+    order::sort(&mut lookup);
     lookup
 }
 

@@ -2,6 +2,7 @@
 //!
 //! Takes a studio and what was taken out; refuses with the first place that still refers to it.
 
+use crate::order;
 use std::collections::BTreeSet;
 
 use crate::studio::bounds::Bounds;
@@ -51,7 +52,7 @@ impl<'a> Uses<'a> {
             .iter()
             .map(|(list, id)| (list.place(), *id))
             .collect();
-        wanted.sort_unstable();
+        order::sort(&mut wanted);
         let mut uses = Self {
             wanted,
             place: Place::default(),
