@@ -9,5 +9,4 @@ pub mod order;
 pub mod physics;
 pub mod predict;
 pub mod studio;
-#[cfg(target_arch = "wasm32")]
 pub mod wasm;

@@ -5,7 +5,7 @@
 
 use std::fmt;
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::document::{Pint, Settings, Units};
 use crate::physics::slurry::{self, PintKind};
@@ -16,7 +16,7 @@ const MM_PER_INCH: f64 = 25.4;
 const G_PER_OUNCE: f64 = slurry::OUNCE_KG * 1000.0;
 
 /// What a text should be.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "typescript", derive(ts_rs::TS))]
 #[serde(rename_all = "snake_case")]
 pub enum Quantity {
@@ -40,6 +40,25 @@ pub enum Quantity {
     Percent,
     /// A number without a unit.
     Plain,
+}
+
+impl Quantity {
+    /// By its name in the page's messages, as serde writes it.
+    pub fn named(name: &str) -> Option<Self> {
+        Some(match name {
+            "sg" => Self::Sg,
+            "length_mm" => Self::LengthMm,
+            "temperature_c" => Self::TemperatureC,
+            "rate_c_per_h" => Self::RateCPerH,
+            "minutes" => Self::Minutes,
+            "seconds" => Self::Seconds,
+            "grams" => Self::Grams,
+            "area_cm2" => Self::AreaCm2,
+            "percent" => Self::Percent,
+            "plain" => Self::Plain,
+            _ => return None,
+        })
+    }
 }
 
 /// A text that was understood.
@@ -207,7 +226,7 @@ fn split(text: &str) -> Result<(f64, String), NotRead> {
     let not = || NotRead::NotANumber {
         text: text.chars().take(24).collect(),
     };
-    let lower = text.to_lowercase();
+    let lower = text.to_ascii_lowercase().replace('É', "é");
     // "SG 1,45" and "1,45 SG" are the same.
     let body = lower.strip_prefix("sg").unwrap_or(&lower).trim_start();
     let end = body

@@ -1,0 +1,29 @@
+//! From the core's answers to JavaScript's values, and from refusals to what JavaScript throws.
+//!
+//! Takes serialisable structs; gives plain objects (`null` for what is absent, no maps).
+
+use serde::Serialize;
+use serde_wasm_bindgen::Serializer;
+use wasm_bindgen::JsValue;
+
+use crate::studio::error::{Message, Refusal};
+
+/// A struct as a plain object. What cannot be one is `undefined`, which the page takes for a trap.
+pub fn value<T: Serialize + ?Sized>(of: &T) -> JsValue {
+    of.serialize(&Serializer::json_compatible())
+        .unwrap_or(JsValue::UNDEFINED)
+}
+
+/// What is thrown: a list of refusals, each with place, problem and remedy.
+pub fn refused(refusal: &Refusal) -> JsValue {
+    value(&[refusal.message()])
+}
+
+/// The same for a refusal made at the border itself.
+pub fn said(problem: String, remedy: &str) -> JsValue {
+    value(&[Message {
+        place: String::new(),
+        problem,
+        remedy: remedy.to_string(),
+    }])
+}
