@@ -7,6 +7,7 @@ use std::any::TypeId;
 use std::collections::BTreeMap;
 use std::fs;
 
+use glazefall::wasm::shapes;
 use glazefall::{predict, studio};
 use ts_rs::{Config, TS, TypeVisitor};
 
@@ -25,6 +26,15 @@ fn gather(declared: &mut Declared) {
     declared.visit::<predict::ChartCell>();
     declared.visit::<predict::NextTiles>();
     declared.visit::<predict::Lesson>();
+    declared.visit::<studio::document::List>();
+    declared.visit::<studio::reading::Quantity>();
+    declared.visit::<studio::reading::Reading>();
+    declared.visit::<shapes::Opened>();
+    declared.visit::<shapes::Records>();
+    declared.visit::<shapes::Applied>();
+    declared.visit::<shapes::Fresh>();
+    declared.visit::<shapes::MomentName>();
+    declared.visit::<shapes::Learned>();
 }
 
 struct Declared {

@@ -1,9 +1,193 @@
-// The worker that owns the core.
-// Takes the compiled wasm first; gives the core's version.
+// The worker: owns the wasm engine, does one thing at a time, and lets newer questions overtake older ones.
+// Takes the messages of protocol.ts; gives replies. A trap in the core ends it: the page starts another.
 
-import { Engine, initSync } from "./core/glazefall.js";
+import init, { Engine } from "./core/glazefall.js";
+import type { Ask, FromWorker, ToWorker } from "./core/protocol.ts";
+import type { Message } from "./core/types.ts";
 
-self.addEventListener("message", (event: MessageEvent<WebAssembly.Module>) => {
-  initSync({ module: event.data });
-  self.postMessage(new Engine().version());
-});
+type Port = { postMessage(message: FromWorker): void; onmessage: ((event: MessageEvent<ToWorker>) => void) | null };
+const page = self as unknown as Port;
+
+/** Work in steps; the lowest rank goes first, and between steps new messages are heard. */
+interface Job { id: number; rank: number; steps: Iterator<unknown> }
+
+let engine: Engine | null = null;
+let jobs: Job[] = [];
+let scheduled = false;
+let dead = false;
+const turn = new MessageChannel();
+turn.port1.onmessage = work;
+
+function schedule(): void {
+  if (scheduled || dead) return;
+  scheduled = true;
+  turn.port2.postMessage(null);
+}
+
+function work(): void {
+  scheduled = false;
+  let job: Job | undefined;
+  for (const one of jobs) if (!job || one.rank < job.rank) job = one;
+  if (!job || dead) return;
+  const { id, steps } = job;
+  try {
+    if (steps.next().done) jobs = jobs.filter((one) => one !== job);
+  } catch (error) {
+    jobs = jobs.filter((one) => one !== job);
+    failed(id, error);
+  }
+  if (jobs.length > 0) schedule();
+}
+
+/** What the core refuses comes as a list; anything else is a trap, after which the instance must not be used. */
+function failed(id: number, error: unknown): void {
+  const refusals = refusalsOf(error);
+  if (refusals) {
+    page.postMessage({ kind: "refused", id, refusals });
+    return;
+  }
+  dead = true;
+  jobs = [];
+  page.postMessage({ kind: "trapped", id, message: error instanceof Error ? error.message : String(error) });
+}
+
+function refusalsOf(error: unknown): Message[] | null {
+  if (Array.isArray(error)) return error as Message[];
+  return null;
+}
+
+function reply(id: number, value: unknown, last = true): void {
+  page.postMessage({ kind: "reply", id, last, value });
+}
+
+page.onmessage = (event) => {
+  const said = event.data;
+  if (said.kind === "boot") {
+    init({ module_or_path: said.module }).then(
+      () => {
+        engine = new Engine();
+        page.postMessage({ kind: "ready", version: Engine.version() });
+      },
+      (error: unknown) => page.postMessage({ kind: "trapped", id: null, message: String(error) }),
+    );
+    return;
+  }
+  if (said.kind === "drop") {
+    jobs = jobs.filter((job) => job.id !== said.id);
+    return;
+  }
+  if (!engine || dead) return;
+  jobs.push(jobOf(engine, said.id, said.ask));
+  schedule();
+};
+
+/** The learning has no question of its own. */
+const LEARNING = -1;
+/** A layer of the pile, CSS px. */
+const STRATA = { width: 64, height: 88 };
+
+function jobOf(core: Engine, id: number, ask: Ask): Job {
+  switch (ask.kind) {
+    case "answer":
+      return { id, rank: 1, steps: answer(core, id, ask) };
+    case "picture":
+      return { id, rank: 1, steps: once(id, () => core.pot(ask.entry, ask.moment, ask.lens, ask.pot.width, ask.pot.height)) };
+    case "chart":
+      return { id, rank: 4, steps: chart(core, id, ask) };
+    case "open":
+      return { id, rank: 0, steps: opening(core, id, () => core.open(ask.studio)) };
+    case "assemble":
+      return { id, rank: 0, steps: opening(core, id, () => core.assemble(ask.head, ask.records)) };
+    case "records":
+      return { id, rank: 0, steps: once(id, () => core.records()) };
+    case "edit":
+      return { id, rank: 0, steps: edit(core, id, ask.edit) };
+    case "reopen":
+      return { id, rank: 0, steps: once(id, () => core.opened()) };
+    case "document":
+      return { id, rank: 0, steps: once(id, () => core.document()) };
+    case "read":
+      return { id, rank: 0, steps: once(id, () => core.read(ask.text, ask.quantity)) };
+    case "fresh":
+      return { id, rank: 0, steps: once(id, () => core.fresh(ask.list, ask.name)) };
+    case "blank":
+      return { id, rank: 0, steps: once(id, () => Engine.blank(ask.name, ask.id)) };
+    case "swatches":
+      return { id, rank: 2, steps: once(id, () => core.swatches(ask.width, ask.height)) };
+    case "trap":
+      return { id, rank: 0, steps: once(id, () => core.trap()) };
+  }
+}
+
+function* once(id: number, act: () => unknown): Generator<undefined> {
+  reply(id, act());
+}
+
+function* opening(core: Engine, id: number, act: () => unknown): Generator<undefined> {
+  reply(id, act());
+  learnSoon(core);
+}
+
+function* edit(core: Engine, id: number, json: string): Generator<undefined> {
+  const applied = core.edit(json);
+  reply(id, applied);
+  if (core.unlearned()) learnSoon(core);
+}
+
+/** One learning at a time, started anew when the log has changed meanwhile. */
+function learnSoon(core: Engine): void {
+  jobs = jobs.filter((job) => job.id !== LEARNING);
+  jobs.push({ id: LEARNING, rank: 3, steps: learn(core) });
+  schedule();
+}
+
+function* learn(core: Engine): Generator<undefined> {
+  core.learn_start();
+  for (;;) {
+    const share: number = core.learn_step();
+    if (share >= 1) break;
+    page.postMessage({ kind: "learning", share });
+    yield;
+  }
+  page.postMessage({ kind: "learned", learned: core.learned() });
+}
+
+function* answer(core: Engine, id: number, ask: Extract<Ask, { kind: "answer" }>): Generator<undefined> {
+  const start = performance.now();
+  const part = (phase: "quick" | "full", outcome: unknown, last: boolean): void => {
+    reply(id, {
+      phase,
+      entry: ask.entry,
+      outcome,
+      pot: core.pot(ask.entry, ask.moment, ask.lens, ask.pot.width, ask.pot.height),
+      twenty: core.twenty(ask.entry, ask.twenty.width, ask.twenty.height),
+      strata: core.strata(ask.entry, STRATA.width, STRATA.height),
+      moments: core.moments(ask.entry),
+      spots: core.spots(ask.entry),
+      worker_ms: performance.now() - start,
+    }, last);
+  };
+  part("quick", core.quick(ask.entry), false);
+  yield;
+  core.predict_start(ask.entry, ask.draws);
+  for (;;) {
+    const outcome: unknown = core.predict_step();
+    if (outcome) {
+      part("full", outcome, true);
+      return;
+    }
+    yield;
+  }
+}
+
+function* chart(core: Engine, id: number, ask: Extract<Ask, { kind: "chart" }>): Generator<undefined> {
+  const start = performance.now();
+  core.chart_start(ask.entry, ask.draws);
+  for (;;) {
+    const cells = core.chart_step() as unknown[];
+    const done = core.chart_done();
+    reply(id, { entry: ask.entry, cells, done, worker_ms: performance.now() - start }, done);
+    if (done) return;
+    yield;
+  }
+}

@@ -7,6 +7,27 @@
 export type AnsweredBy = "band_law" | "band_table" | "film";
 
 /**
+ * What an edit did.
+ */
+export type Applied = { 
+/**
+ * Records to write or delete.
+ */
+changed: Array<Kept>, 
+/**
+ * All that is not a record, JSON, where it changed.
+ */
+head: string | null, 
+/**
+ * The studio's choices, where the head changed.
+ */
+settings: Settings | null, 
+/**
+ * The edit that takes it back, JSON.
+ */
+inverse: string, };
+
+/**
  * Three quantiles of an 80 % band.
  */
 export type Band80 = { p10: number, p50: number, p90: number, };
@@ -236,6 +257,19 @@ texture?: Texture,
 changed_ms: number, };
 
 /**
+ * A fresh identifier, and a fresh code to pencil on the back.
+ */
+export type Fresh = { 
+/**
+ * Unique in its list.
+ */
+id: string, 
+/**
+ * Unique among the entries.
+ */
+code: string, };
+
+/**
  * A glaze.
  */
 export type Glaze = { 
@@ -357,6 +391,40 @@ seconds: number, } | { "method": "spray",
 passes: number, };
 
 /**
+ * One record as it is to be kept.
+ */
+export type Kept = { 
+/**
+ * Its list.
+ */
+list: string, 
+/**
+ * Its identifier.
+ */
+id: string, 
+/**
+ * Its JSON; null: delete it.
+ */
+json: string | null, };
+
+/**
+ * What is known of one glaze or hand.
+ */
+export type KnownOf = { 
+/**
+ * Its identifier.
+ */
+id: string, 
+/**
+ * A few words.
+ */
+words: string, 
+/**
+ * Log entries behind it.
+ */
+entries: number, };
+
+/**
  * One layer: a glaze, where, how.
  */
 export type Layer = { 
@@ -393,6 +461,39 @@ raw_um: Band90,
  * Fired, before it moves, µm.
  */
 fired_um: Band90, };
+
+/**
+ * What the log has taught, in words.
+ */
+export type Learned = { 
+/**
+ * Per glaze.
+ */
+glazes: Array<KnownOf>, 
+/**
+ * Per hand.
+ */
+hands: Array<KnownOf>, 
+/**
+ * Entries that look like a blunder.
+ */
+odd_entries: Array<Odd>, 
+/**
+ * Whether a weigh-in ties thickness to a scale.
+ */
+scale_known: boolean, 
+/**
+ * Log entries that taught something.
+ */
+entries: number, 
+/**
+ * Weigh-ins that did.
+ */
+weigh_ins: number, 
+/**
+ * How well the log's own entries are foretold, in words; empty with too few.
+ */
+calibration: string, };
 
 /**
  * Two stacks compared.
@@ -489,6 +590,36 @@ export type Look = "too_little" | "right" | "too_much";
 export type LookChances = { too_little: number, right: number, too_much: number, };
 
 /**
+ * The words of a refusal.
+ */
+export type Message = { 
+/**
+ * Where; empty for the document as a whole.
+ */
+place: string, 
+/**
+ * What is wrong.
+ */
+problem: string, 
+/**
+ * What to do.
+ */
+remedy: string, };
+
+/**
+ * A moment of the firing, as the scrubber calls it.
+ */
+export type MomentName = { 
+/**
+ * Short, e.g. "1205 °C, rising".
+ */
+label: string, 
+/**
+ * Whole, for those who listen.
+ */
+words: string, };
+
+/**
  * A tile worth glazing.
  */
 export type NextTile = { 
@@ -533,6 +664,36 @@ tiles: Array<NextTile>,
  * What is not known of the answer now, decades of fluidity (sd), over the amounts that are in doubt; only what tiles can tell.
  */
 sd_now_decades: number, };
+
+/**
+ * An entry that looks like a blunder.
+ */
+export type Odd = { 
+/**
+ * Its identifier.
+ */
+id: string, 
+/**
+ * Why.
+ */
+why: string, };
+
+/**
+ * A studio that has been opened.
+ */
+export type Opened = { 
+/**
+ * The document, JSON.
+ */
+studio: string, 
+/**
+ * Its choices, every one.
+ */
+settings: Settings, 
+/**
+ * What of it could not be read.
+ */
+left_out: Array<Message>, };
 
 /**
  * What was read at the opening.
@@ -706,6 +867,37 @@ height_mm: number, };
  * Five quantiles.
  */
 export type Quantiles = { p05: number, p10: number, p50: number, p90: number, p95: number, };
+
+/**
+ * What a text should be.
+ */
+export type Quantity = "sg" | "length_mm" | "temperature_c" | "rate_c_per_h" | "minutes" | "seconds" | "grams" | "area_cm2" | "percent" | "plain";
+
+/**
+ * A text that was understood.
+ */
+export type Reading = { 
+/**
+ * In the document's unit.
+ */
+value: number, 
+/**
+ * What it was taken for, e.g. "36 oz in an imperial pint: SG 1.80".
+ */
+understood: string, };
+
+/**
+ * The whole studio as it is to be kept.
+ */
+export type Records = { 
+/**
+ * All that is not a record, JSON.
+ */
+head: string, 
+/**
+ * Every record in its order.
+ */
+records: Array<Kept>, };
 
 /**
  * Something that was deleted.

@@ -1,0 +1,650 @@
+// The page's state and everything that can be done to it: intents go to the worker, answers come back into the state.
+// Takes what people do; asks the core, keeps the studio on disk, and calls `draw` whenever something shown has changed.
+
+import { completeStudio } from "./core/complete.ts";
+import { Client, RefusedError, TrappedError } from "./core/client.ts";
+import type { AnswerPart, Box } from "./core/protocol.ts";
+import type { Applied, Entry, Layer, Opened, Quantity, Reading, Studio } from "./core/types.ts";
+import { openDatabase, pageGet, pagePut, readAll, writeAll, writeChanges, type Database, type Kept } from "./save/db.ts";
+import { download, FILE_LIMIT_BYTES, fileName } from "./save/file.ts";
+import { joinTabs, type Tabs } from "./save/tabs.ts";
+import { begin, type FormDialog, type Notice, type Place, type State } from "./state.ts";
+import { plural, setUnits } from "./ui/format.ts";
+import { unitName, units, withUnits, glazeName } from "./ui/words.ts";
+import { mirror, type Edit } from "./mirror.ts";
+
+/** Draws for the full spread. */
+const DRAWS = 512;
+/** Draws for each cell of the coat chart. */
+const CHART_DRAWS = 256;
+const UNDO_LIMIT = 200;
+
+export class App {
+  readonly state: State = begin();
+  readonly #client: Client;
+  readonly #draw: () => void;
+  #db: Database | null = null;
+  #tabs: Tabs | null = null;
+  #writing: Promise<void> = Promise.resolve();
+  #pending = 0;
+  #notice = 1;
+  #boxes: { pot: Box; twenty: Box } = { pot: { width: 700, height: 560 }, twenty: { width: 700, height: 90 } };
+  /** Opens the studio of the demonstration. */
+  readonly #demo: () => string;
+  /** When the last change was asked for, and how long until the page had redrawn, ms. */
+  readonly timings: { quick_ms: number[]; full_ms: number[]; chart_ms: number[]; first_ms: number | null } = { quick_ms: [], full_ms: [], chart_ms: [], first_ms: null };
+  #asked_at = 0;
+
+  constructor(script: string, module: Promise<WebAssembly.Module>, demo: () => string, draw: () => void) {
+    this.#demo = demo;
+    this.#draw = draw;
+    this.#client = new Client(script, module, {
+      learned: (learned) => {
+        this.state.learned = learned;
+        this.state.learning = null;
+        this.answer();
+        this.#draw();
+      },
+      learning: (share) => {
+        this.state.learning = share;
+        this.#draw();
+      },
+      replaced: (message, again) => void this.#replay(message, again),
+      broken: (message) => this.say(`The calculation could not be started: ${message} Your studio is kept. Reload the page, or open it in a current browser.`, true),
+    });
+  }
+
+  // ---- opening ----------------------------------------------------------------------------------------------
+
+  async start(): Promise<void> {
+    this.#hash();
+    addEventListener("hashchange", () => this.#hash());
+    let kept: Kept | null = null;
+    try {
+      this.#db = await openDatabase(() => {
+        this.#db = null;
+        this.state.save = { kind: "refused", why: "the store was closed, by a newer version of this page or by the browser; reload to go on saving" };
+        this.#draw();
+      });
+      kept = await readAll(this.#db);
+      const plan = await pageGet(this.#db, "plan");
+      if (typeof plan === "string") this.state.plan = plan;
+      const saved = await pageGet(this.#db, "file_saved_ms");
+      if (typeof saved === "number") this.state.fileSavedMs = saved;
+    } catch (error) {
+      this.#refuse(error);
+    }
+    if (!kept || !(await this.#restore(kept))) await this.#open(this.#demo(), kept === null);
+    this.#tabs = joinTabs(
+      (role) => {
+        const before = this.state.role;
+        this.state.role = role;
+        if (role === "writer" && before === "follower") void this.#follow();
+        this.#draw();
+      },
+      () => {
+        if (this.state.role === "follower") void this.#follow();
+      },
+    );
+    navigator.storage?.persisted?.().then((yes) => {
+      this.state.persisted = yes;
+      this.#draw();
+    }, () => undefined);
+  }
+
+  /** Puts a studio from a file in place of the one that is open, and keeps it where `write` says so. */
+  async #open(text: string, write: boolean): Promise<boolean> {
+    try {
+      this.#take(await this.#client.ask<"open">({ kind: "open", studio: text }));
+      if (write) await this.#keepAll();
+      else this.state.save = { kind: "saved" };
+      return true;
+    } catch (error) {
+      if (!(error instanceof TrappedError)) this.say(wordsOf(error, "This studio could not be opened."), true);
+      return false;
+    } finally {
+      this.#draw();
+    }
+  }
+
+  /** Puts together what was kept in this browser; what cannot be read is said and left where it is. */
+  async #restore(kept: Kept): Promise<boolean> {
+    try {
+      const opened = await this.#client.ask<"assemble">({ kind: "assemble", head: kept.head, records: kept.records });
+      this.#take(opened);
+      this.state.save = { kind: "saved" };
+      if (opened.left_out.length > 0) {
+        this.say(`${plural(opened.left_out.length, "record")} kept in this browser could not be read and ${opened.left_out.length === 1 ? "is" : "are"} left out: ${opened.left_out[0]?.problem ?? ""}`, true, {
+          label: "Save all that was kept, as it is",
+          run: () => download("glazefall-kept.json", JSON.stringify(kept)),
+        });
+      }
+      return true;
+    } catch (error) {
+      if (!(error instanceof TrappedError)) {
+        this.say(wordsOf(error, "What was kept in this browser could not be opened."), true, { label: "Save it as it is", run: () => download("glazefall-kept.json", JSON.stringify(kept)) });
+      }
+      return false;
+    } finally {
+      this.#draw();
+    }
+  }
+
+  #take(opened: Opened): void {
+    const studio = completeStudio(JSON.parse(opened.studio) as Studio, opened.settings);
+    this.state.studio = studio;
+    setUnits(studio.settings.units);
+    const plans = studio.entries.filter((entry) => !entry.outcome);
+    if (!studio.entries.some((entry) => entry.id === this.state.plan)) this.state.plan = plans[0]?.id ?? null;
+    this.#swatches();
+    this.answer();
+  }
+
+  /** Another tab has written: read what it wrote. */
+  async #follow(): Promise<void> {
+    if (!this.#db) return;
+    const kept = await readAll(this.#db).catch(() => null);
+    if (kept) {
+      this.state.undo = [];
+      this.state.redo = [];
+      await this.#restore(kept);
+    }
+  }
+
+  takePen(): void {
+    this.#tabs?.take();
+  }
+
+  /** After a trap: a new worker, the same studio, said once. */
+  async #replay(message: string, again: boolean): Promise<void> {
+    const studio = this.state.studio;
+    this.state.learning = null;
+    if (again) {
+      this.state.refused = `This plan stops the calculation (${message}). Take back the last change, or save the studio's file and send it with a note of what you did.`;
+      if (studio) await this.#client.ask<"open">({ kind: "open", studio: JSON.stringify(studio) }).catch(() => undefined);
+      this.#draw();
+      return;
+    }
+    if (studio) {
+      const ok = await this.#client.ask<"open">({ kind: "open", studio: JSON.stringify(studio) }).then(() => true, () => false);
+      if (ok) this.answer();
+    }
+    this.say("The calculation stopped and was started again with your studio. Nothing that was saved is lost.", false);
+  }
+
+  // ---- keeping ----------------------------------------------------------------------------------------------
+
+  #refuse(error: unknown): void {
+    const name = error instanceof DOMException ? error.name : "";
+    const why = name === "QuotaExceededError" ? "the disk space that the browser allows is full" : name === "SecurityError" || name === "InvalidStateError" ? "the browser does not let this page keep anything" : error instanceof Error ? error.message : String(error);
+    this.state.save = { kind: "refused", why };
+    this.#draw();
+  }
+
+  /** From here until what it gives is called, something is on its way to the disk. */
+  #hold(): () => void {
+    this.#pending += 1;
+    if (this.#db) this.state.save = { kind: "saving" };
+    let held = true;
+    return () => {
+      if (!held) return;
+      held = false;
+      this.#pending -= 1;
+      if (this.#pending === 0 && this.state.save.kind === "saving") this.state.save = { kind: "saved" };
+      this.#draw();
+    };
+  }
+
+  /** Writes after all that was to be written before; what fails is said. */
+  #write(act: (db: Database) => Promise<unknown>): Promise<void> {
+    const db = this.#db;
+    if (!db) return Promise.resolve();
+    const release = this.#hold();
+    this.#writing = this.#writing.then(async () => {
+      try {
+        await act(db);
+        this.#tabs?.tell();
+      } catch (error) {
+        this.#refuse(error);
+      }
+      release();
+    });
+    return this.#writing;
+  }
+
+  async #keepAll(): Promise<void> {
+    const { head, records } = await this.#client.ask<"records">({ kind: "records" });
+    return this.#write((db) => writeAll(db, head, records));
+  }
+
+  async saveFile(): Promise<void> {
+    const studio = this.state.studio;
+    if (!studio) return;
+    const text = await this.#client.ask<"document">({ kind: "document" }).catch(() => JSON.stringify(studio, null, 1));
+    download(fileName(studio.name, new Date()), text);
+    this.state.fileSavedMs = Date.now();
+    if (this.#db) void pagePut(this.#db, "file_saved_ms", this.state.fileSavedMs).catch(() => undefined);
+    this.#draw();
+  }
+
+  async openFile(file: File): Promise<void> {
+    if (file.size > FILE_LIMIT_BYTES) {
+      this.say(`${file.name} is larger than 50 MB, more than any studio needs. Nothing was changed.`, true);
+      return;
+    }
+    const before = this.state.studio;
+    const text = await file.text();
+    if (await this.#open(text, true)) this.#offerBack(before, `Opened ${file.name}.`);
+  }
+
+  async startEmpty(): Promise<void> {
+    const before = this.state.studio;
+    const id = `studio-${randomLetters(10)}`;
+    try {
+      const blank = await this.#client.ask<"blank">({ kind: "blank", name: "My studio", id });
+      if (await this.#open(blank, true)) this.#offerBack(before, "An empty studio is open.");
+    } catch (error) {
+      this.say(wordsOf(error, "An empty studio could not be made."), true);
+    }
+  }
+
+  async openDemo(): Promise<void> {
+    const before = this.state.studio;
+    if (await this.#open(this.#demo(), true)) this.#offerBack(before, "The demonstration is open.");
+  }
+
+  #offerBack(before: Studio | null, text: string): void {
+    this.state.undo = [];
+    this.state.redo = [];
+    this.say(text, false, before ? { label: `Back to ${before.name}`, run: () => void this.#open(JSON.stringify(before), true) } : undefined);
+  }
+
+  askToPersist(): void {
+    navigator.storage?.persist?.().then((yes) => {
+      this.state.persisted = yes;
+      this.#draw();
+    }, () => undefined);
+  }
+
+  // ---- saying -----------------------------------------------------------------------------------------------
+
+  say(text: string, grave: boolean, action?: Notice["action"]): void {
+    this.state.notices = [...this.state.notices.filter((one) => one.text !== text), { id: this.#notice++, text, grave, ...(action ? { action } : {}) }].slice(-3);
+    this.#draw();
+  }
+
+  putAway(id: number): void {
+    this.state.notices = this.state.notices.filter((one) => one.id !== id);
+    this.#draw();
+  }
+
+  // ---- going about ------------------------------------------------------------------------------------------
+
+  #hash(): void {
+    const place = location.hash.replace(/^#/, "");
+    const known: Place[] = ["piece", "log", "studio"];
+    this.state.place = known.find((one) => one === place) ?? "piece";
+    this.#draw();
+  }
+
+  // ---- editing ----------------------------------------------------------------------------------------------
+
+  /** One change of the document: shown at once, checked by the core, kept, and able to be taken back. */
+  async edit(edit: Edit, label: string): Promise<boolean> {
+    const studio = this.state.studio;
+    if (!studio || this.state.role === "follower") return false;
+    this.state.studio = mirror(studio, edit);
+    setUnits(this.state.studio.settings.units);
+    const asked = this.#client.ask<"edit">({ kind: "edit", edit: JSON.stringify(edit) });
+    const release = this.#hold();
+    this.answer();
+    this.#draw();
+    try {
+      const applied = await asked;
+      this.state.undo = [...this.state.undo, { label, edit: applied.inverse }].slice(-UNDO_LIMIT);
+      this.state.redo = [];
+      this.#keep(applied);
+      return true;
+    } catch (error) {
+      await this.#again();
+      if (!(error instanceof TrappedError)) this.say(wordsOf(error, "That was not taken."), true);
+      return false;
+    } finally {
+      release();
+    }
+  }
+
+  /** What the core has is what counts. */
+  async #again(): Promise<void> {
+    try {
+      this.#take(await this.#client.ask<"reopen">({ kind: "reopen" }));
+    } catch {
+      // The worker is being replaced; the replay brings the page's own copy.
+    }
+    this.#draw();
+  }
+
+  #keep(applied: Applied): void {
+    const { changed, head, settings } = applied;
+    if (settings && this.state.studio) {
+      this.state.studio = { ...this.state.studio, settings };
+      setUnits(settings.units);
+    }
+    void this.#write((db) => writeChanges(db, head, changed));
+    if (changed.some((one) => one.list === "glazes")) this.#swatches();
+    this.#draw();
+  }
+
+  async takeBack(from: "undo" | "redo"): Promise<void> {
+    const step = this.state[from].at(-1);
+    const studio = this.state.studio;
+    if (!step || !studio || this.state.role === "follower") return;
+    this.state[from] = this.state[from].slice(0, -1);
+    this.state.studio = mirror(studio, JSON.parse(step.edit) as Edit);
+    setUnits(this.state.studio.settings.units);
+    const asked = this.#client.ask<"edit">({ kind: "edit", edit: step.edit });
+    if (!this.state.studio.entries.some((entry) => entry.id === this.state.plan)) this.state.plan = this.plans()[0]?.id ?? null;
+    const release = this.#hold();
+    this.answer();
+    this.#draw();
+    try {
+      const applied = await asked;
+      const to = from === "undo" ? "redo" : "undo";
+      this.state[to] = [...this.state[to], { label: step.label, edit: applied.inverse }].slice(-UNDO_LIMIT);
+      this.state.said = from === "undo" ? `Taken back: ${step.label}.` : `Done again: ${step.label}.`;
+      this.#keep(applied);
+    } catch (error) {
+      await this.#again();
+      if (!(error instanceof TrappedError)) this.say(wordsOf(error, "That could not be taken back."), true);
+    } finally {
+      release();
+    }
+  }
+
+  plans(): Entry[] {
+    return (this.state.studio?.entries ?? []).filter((entry) => !entry.outcome);
+  }
+
+  plan(): Entry | null {
+    return this.state.studio?.entries.find((entry) => entry.id === this.state.plan) ?? null;
+  }
+
+  /** Changes the open plan. */
+  change(label: string, make: (entry: Entry) => Entry): void {
+    const entry = this.plan();
+    if (!entry) return;
+    void this.edit({ kind: "put", list: "entries", record: { ...make(entry), changed_ms: Date.now() } }, label);
+  }
+
+  changeLayer(at: number, label: string, make: (layer: Layer) => Layer): void {
+    this.change(label, (entry) => ({ ...entry, layers: entry.layers.map((layer, i) => (i === at ? make(layer) : layer)) }));
+  }
+
+  /** One coat, dip or pass more or less; the last one takes the layer with it. */
+  step(at: number, by: 1 | -1): void {
+    const entry = this.plan();
+    const layer = entry?.layers[at];
+    const studio = this.state.studio;
+    if (!entry || !layer || !studio) return;
+    const count = units(layer.how) + by;
+    const name = glazeName(studio, layer.glaze);
+    if (count < 1) {
+      this.removeLayer(at);
+      return;
+    }
+    this.changeLayer(at, `${by > 0 ? "one more" : "one less"} ${unitName(layer.how, 1)} of ${name}`, (one) => ({ ...one, how: withUnits(one.how, count) }));
+  }
+
+  removeLayer(at: number): void {
+    const entry = this.plan();
+    const layer = entry?.layers[at];
+    const studio = this.state.studio;
+    if (!entry || !layer || !studio) return;
+    this.state.open = null;
+    this.change(`removing ${glazeName(studio, layer.glaze)}`, (one) => ({ ...one, layers: one.layers.filter((_, i) => i !== at) }));
+  }
+
+  moveLayer(at: number, by: 1 | -1): void {
+    const studio = this.state.studio;
+    const entry = this.plan();
+    const layer = entry?.layers[at];
+    if (!layer || !studio || !entry?.layers[at + by]) return;
+    if (this.state.open === at) this.state.open = at + by;
+    this.change(`moving ${glazeName(studio, layer.glaze)}`, (one) => {
+      const layers = one.layers.filter((_, i) => i !== at);
+      layers.splice(at + by, 0, layer);
+      return { ...one, layers };
+    });
+  }
+
+  addLayer(): void {
+    const studio = this.state.studio;
+    const entry = this.plan();
+    const top = entry?.layers.at(-1);
+    const glaze = studio?.glazes.find((one) => !entry?.layers.some((layer) => layer.glaze === one.id)) ?? studio?.glazes[0];
+    if (!studio || !entry || !glaze) return;
+    const layer: Layer = { glaze: glaze.id, zone: top ? { ...top.zone } : { from_mm: 0, to_mm: 60, over_rim: false, inside_mm: 0 }, how: { method: "brush", coats: 1 } };
+    this.change(`adding ${glaze.name}`, (one) => ({ ...one, layers: [...one.layers, layer] }));
+  }
+
+  openLayer(at: number): void {
+    this.state.open = this.state.open === at ? null : at;
+    this.#draw();
+  }
+
+  choosePlan(id: string): void {
+    this.state.plan = id;
+    this.state.open = null;
+    this.state.chart = null;
+    if (this.#db && this.state.role === "writer") void pagePut(this.#db, "plan", id).catch(() => undefined);
+    this.answer();
+    this.#draw();
+  }
+
+  /** A plan of its own: a copy of another entry, or a first one. */
+  async newPlan(from: Entry | null, name: string): Promise<void> {
+    const studio = this.state.studio;
+    const form = from?.form ?? studio?.forms[0]?.id;
+    if (!studio || !form) return;
+    const { id, code } = await this.fresh("entries", name);
+    const { outcome: _outcome, photo: _photo, ...kept } = from ?? { layers: [] as Layer[], note: "", kept: false };
+    const record = { ...kept, id, code, name, form, kept: false, changed_ms: Date.now() } as Entry;
+    this.state.plan = id;
+    this.state.chart = null;
+    if (await this.edit({ kind: "put", list: "entries", record }, `making ${name}`)) this.choosePlan(id);
+  }
+
+  removePlan(): void {
+    const entry = this.plan();
+    if (!entry) return;
+    const next = this.plans().find((one) => one.id !== entry.id);
+    void this.edit({ kind: "remove", list: "entries", id: entry.id }, `removing ${entry.name || entry.code}`).then((done) => {
+      if (done && next) this.choosePlan(next.id);
+    });
+  }
+
+  fresh(list: string, name: string): Promise<{ id: string; code: string }> {
+    return this.#client.ask<"fresh">({ kind: "fresh", list, name });
+  }
+
+  /** What a typed text means, in the core's words. */
+  read(text: string, quantity: Quantity): Promise<Reading> {
+    return this.#client.ask<"read">({ kind: "read", text, quantity });
+  }
+
+  /** Shows under a field what its text would be taken for. */
+  understand(key: string, text: string, quantity: Quantity): void {
+    if (text.trim() === "") {
+      this.state.understood.delete(key);
+      this.#draw();
+      return;
+    }
+    this.read(text, quantity).then(
+      (reading) => {
+        this.state.understood.set(key, reading.understood);
+        this.#draw();
+      },
+      (error: unknown) => {
+        this.state.understood.set(key, wordsOf(error, "Not understood."));
+        this.#draw();
+      },
+    );
+  }
+
+  /** Takes a typed text, or says why not. */
+  takeText(key: string, text: string, quantity: Quantity, take: (value: number | null) => void): void {
+    if (text.trim() === "") {
+      this.state.understood.delete(key);
+      take(null);
+      return;
+    }
+    this.read(text, quantity).then(
+      (reading) => {
+        this.state.understood.set(key, reading.understood);
+        take(reading.value);
+      },
+      (error: unknown) => {
+        this.state.understood.set(key, wordsOf(error, "Not understood."));
+        this.#draw();
+      },
+    );
+  }
+
+  // ---- answers ----------------------------------------------------------------------------------------------
+
+  boxes(pot: Box, twenty: Box): void {
+    const before = this.#boxes;
+    if (before.pot.width === pot.width && before.pot.height === pot.height && before.twenty.width === twenty.width) return;
+    this.#boxes = { pot, twenty };
+    this.answer();
+  }
+
+  /** Asks for the open plan's answer: quick first, then the spread, then the coat chart. */
+  answer(): void {
+    const entry = this.plan();
+    if (!entry) {
+      this.state.answer = null;
+      this.state.pot = null;
+      return;
+    }
+    this.state.settled = false;
+    this.#asked_at = performance.now();
+    this.#client.latest<"answer">(
+      "answer",
+      { kind: "answer", entry: entry.id, draws: DRAWS, pot: this.#boxes.pot, twenty: this.#boxes.twenty, moment: this.state.moment, lens: this.state.lens },
+      (part) => this.#answered(part),
+      (error) => this.#unanswered(error),
+    );
+  }
+
+  #answered(part: AnswerPart): void {
+    const { state } = this;
+    const { phase, entry, outcome, twenty, strata, spots, moments, pot } = part;
+    state.answer = { phase, entry, outcome, twenty, strata, spots, moments };
+    state.pot = pot;
+    state.potOf = entry;
+    state.refused = null;
+    if (state.moment >= moments.length) state.moment = -1;
+    this.#draw();
+    const took = performance.now() - this.#asked_at;
+    this.timings[phase === "quick" ? "quick_ms" : "full_ms"].push(took);
+    this.timings.first_ms ??= performance.now();
+    if (phase === "full") {
+      state.settled = true;
+      state.said = outcome.advice;
+      this.#draw();
+      this.#chart(entry);
+    }
+  }
+
+  #unanswered(error: Error): void {
+    if (error instanceof TrappedError) return;
+    this.state.settled = true;
+    this.state.refused = wordsOf(error, "This plan has no answer.");
+    this.state.answer = null;
+    this.state.pot = null;
+    this.#draw();
+  }
+
+  #chart(entry: string): void {
+    if (this.state.place !== "piece") return;
+    let cells = this.state.chart?.entry === entry ? this.state.chart.cells : [];
+    this.#client.latest<"chart">(
+      "chart",
+      { kind: "chart", entry, draws: CHART_DRAWS },
+      (part) => {
+        const kept = cells.filter((old) => !part.cells.some((one) => one.under === old.under && one.over === old.over));
+        cells = [...kept, ...part.cells];
+        this.state.chart = { entry, cells, done: part.done };
+        if (part.done) this.timings.chart_ms.push(part.worker_ms);
+        this.#draw();
+      },
+      () => {
+        this.state.chart = null;
+        this.#draw();
+      },
+    );
+  }
+
+  /** Another moment of the firing, or the lens elsewhere: only the drawing changes. */
+  look(moment: number, lens = this.state.lens): void {
+    this.state.moment = moment;
+    this.state.lens = lens;
+    this.#draw();
+    const entry = this.plan();
+    if (!entry) return;
+    this.#client.latest<"picture">(
+      "picture",
+      { kind: "picture", entry: entry.id, pot: this.#boxes.pot, moment, lens },
+      (pot) => {
+        this.state.pot = pot;
+        this.state.potOf = entry.id;
+        this.#draw();
+      },
+      () => undefined,
+    );
+  }
+
+  /** Swatches of the glazes, for lists. */
+  #swatches(): void {
+    this.#client.ask<"swatches">({ kind: "swatches", width: 32, height: 40 }).then(
+      (drawn) => {
+        this.state.swatches = new Map(drawn);
+        this.#draw();
+      },
+      () => undefined,
+    );
+  }
+
+  // ---- forms ------------------------------------------------------------------------------------------------
+
+  openDialog(dialog: Omit<FormDialog, "errors" | "understood" | "error">): void {
+    this.state.dialog = { ...dialog, errors: {}, understood: {}, error: null };
+    this.#draw();
+  }
+
+  closeDialog(): void {
+    this.state.dialog = null;
+    this.#draw();
+  }
+
+  redraw(): void {
+    this.#draw();
+  }
+
+  /** Test hook: traps the core's instance as a bug in it would. */
+  trap(): void {
+    this.#client.ask<"trap">({ kind: "trap" }).catch(() => undefined);
+  }
+}
+
+/** The words of whatever went wrong. */
+export function wordsOf(error: unknown, start: string): string {
+  if (error instanceof RefusedError) return error.refusals.map((one) => [one.place, one.problem, one.remedy].filter(Boolean).join(" ")).join(" ");
+  return `${start} ${error instanceof Error ? error.message : String(error)}`;
+}
+
+function randomLetters(count: number): string {
+  const letters = "abcdefghjkmnpqrstuvwxyz23456789";
+  return Array.from(crypto.getRandomValues(new Uint8Array(count)), (byte) => letters[byte % letters.length] ?? "a").join("");
+}

@@ -1,0 +1,85 @@
+// What the page and its worker say to each other.
+// Takes intents with an id; gives one or more replies with the same id. No number is made here.
+
+import type { Applied, ChartCell, Learned, Message, MomentName, Opened, PlanOutcome, Quantity, Reading } from "./types.ts";
+
+/** A drawing with its words. */
+export interface Picture { svg: string; words: string }
+
+/** The box of a drawing, CSS px, and where its ids begin. */
+export interface Box { width: number; height: number }
+
+/** The moment a pot is drawn at: 0 raw, then one per moment of the firing. */
+export type Moment = number;
+
+/** What is asked of the worker. */
+export type Ask =
+  | { kind: "open"; studio: string }
+  | { kind: "assemble"; head: string; records: [list: string, id: string, json: string][] }
+  | { kind: "records" }
+  | { kind: "document" }
+  | { kind: "reopen" }
+  | { kind: "edit"; edit: string }
+  | { kind: "answer"; entry: string; draws: number; pot: Box; twenty: Box; moment: Moment; lens: string }
+  | { kind: "picture"; entry: string; pot: Box; moment: Moment; lens: string }
+  | { kind: "chart"; entry: string; draws: number }
+  | { kind: "swatches"; width: number; height: number }
+  | { kind: "read"; text: string; quantity: Quantity }
+  | { kind: "fresh"; list: string; name: string }
+  | { kind: "blank"; name: string; id: string }
+  | { kind: "trap" };
+
+/** The whole studio as it is kept. */
+export interface Records { head: string; records: { list: string; id: string; json: string }[] }
+
+/** What comes back, by kind of question. */
+export interface Replies {
+  open: Opened;
+  assemble: Opened;
+  records: Records;
+  document: string;
+  reopen: Opened;
+  edit: Applied;
+  answer: AnswerPart;
+  picture: Picture;
+  chart: ChartPart;
+  swatches: [glaze: string, picture: Picture][];
+  read: Reading;
+  fresh: { id: string; code: string };
+  blank: string;
+  trap: never;
+}
+
+/** Quick first (medians and the drawing), then the full spread. */
+export interface AnswerPart {
+  phase: "quick" | "full";
+  entry: string;
+  outcome: PlanOutcome;
+  pot: Picture;
+  twenty: Picture;
+  /** One swatch per layer, the wall first, and the clay's last. */
+  strata: Picture[];
+  moments: MomentName[];
+  /** Where the lens can look. */
+  spots: string[];
+  /** Worker's own time for this part, ms. */
+  worker_ms: number;
+}
+
+/** Cells of the coat chart as they come. */
+export interface ChartPart { entry: string; cells: ChartCell[]; done: boolean; worker_ms: number }
+
+/** Page → worker. */
+export type ToWorker =
+  | { kind: "boot"; module: WebAssembly.Module }
+  | { kind: "ask"; id: number; ask: Ask }
+  | { kind: "drop"; id: number };
+
+/** Worker → page. */
+export type FromWorker =
+  | { kind: "ready"; version: string }
+  | { kind: "reply"; id: number; last: boolean; value: unknown }
+  | { kind: "refused"; id: number; refusals: Message[] }
+  | { kind: "learned"; learned: Learned }
+  | { kind: "learning"; share: number }
+  | { kind: "trapped"; id: number | null; message: string };
