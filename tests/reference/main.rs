@@ -1,7 +1,9 @@
 //! Checks against published values, each with its source beside it.
 
 mod composition;
+mod film;
 mod film_piece;
+mod film_relief;
 mod firing;
 mod laydown;
 mod learn_linear;

@@ -5,6 +5,7 @@
 pub mod composition;
 pub mod constants;
 pub mod error;
+pub mod film;
 pub mod firing;
 pub mod laydown;
 pub mod melt;

@@ -203,6 +203,27 @@ impl Profile {
             .collect()
     }
 
+    /// Wall angle and dψ/ds at rising arc lengths, held at the ends.
+    pub(crate) fn angles(&self, s_m: &[f64]) -> Vec<(f64, f64)> {
+        let mut i = 1;
+        let last = self.knots.len() - 1;
+        let length = self.length_m();
+        s_m.iter()
+            .map(|&s| {
+                let s = s.min(length);
+                while i < last && self.knots[i].s <= s {
+                    i += 1;
+                }
+                let (a, b) = (self.knots[i - 1], self.knots[i]);
+                let (ds, slope) = (s - a.s, (b.bend - a.bend) / (b.s - a.s));
+                (
+                    a.psi + ds * (a.bend + 0.5 * slope * ds),
+                    a.bend + slope * ds,
+                )
+            })
+            .collect()
+    }
+
     /// Places at most `step_m` apart from start to end, each with its arc length.
     pub fn sample(&self, step_m: f64) -> Vec<(f64, Place)> {
         self.sample_between(0.0, self.length_m(), step_m)

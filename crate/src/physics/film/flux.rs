@@ -1,0 +1,379 @@
+//! The film equation on a mesh of cells that may move: fluxes through the faces and their exact derivatives.
+//!
+//! Unknowns are the volumes `M_j` between the profile's start and face j: conservation is exact, and the melt's
+//! composition, which travels with it, is a fixed function of M. Takes M and the mesh; gives dM/dΦ and its Jacobian.
+
+use super::{composition::Fluidity, ground::Ground, relief::Relief};
+
+/// The melt and what acts on it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Forces {
+    /// Density times gravity, N/m³.
+    pub weight: f64,
+    /// Surface tension, N/m.
+    pub gamma: f64,
+}
+
+/// The mesh as laid on the ground: everything that depends on where the faces are.
+#[derive(Clone, Default)]
+pub(super) struct Lay {
+    /// Faces, n + 1, m.
+    pub s: Vec<f64>,
+    /// ∫ r ds up to each face.
+    pub volume: Vec<f64>,
+    /// Radius at each face.
+    pub r: Vec<f64>,
+    /// r ρ g_s/3 at each face.
+    along: Vec<f64>,
+    /// r/(3 d) at each face, d the distance between the cells' middles; 0 at both ends.
+    drive: Vec<f64>,
+    /// Weight of the cell before each face in the mean of both by distance.
+    lean: Vec<f64>,
+    /// 1/∫ r ds of each cell.
+    pub inv_volume: Vec<f64>,
+    /// κ1 + κ2 at each cell.
+    kappa: Vec<f64>,
+    /// Pressure of a dry wall, and what each neighbour's thickness adds to it.
+    fixed: Vec<f64>,
+    below: Vec<f64>,
+    own: Vec<f64>,
+    above: Vec<f64>,
+    /// Whether the wave number correction acts at each face (0: no).
+    wave: Vec<f64>,
+}
+
+impl Lay {
+    /// A mesh with these faces, not yet laid on any ground.
+    pub fn of(s: Vec<f64>) -> Self {
+        Self {
+            s,
+            ..Self::default()
+        }
+    }
+
+    pub fn cells(&self) -> usize {
+        self.s.len().saturating_sub(1)
+    }
+
+    /// Lays faces `s` on the ground.
+    pub fn put(&mut self, ground: &Ground, relief: Option<&Relief>, forces: Forces) {
+        let n = self.cells();
+        for v in [
+            &mut self.volume,
+            &mut self.r,
+            &mut self.along,
+            &mut self.drive,
+            &mut self.lean,
+            &mut self.wave,
+        ] {
+            v.resize(n + 1, 0.0);
+        }
+        for v in [
+            &mut self.inv_volume,
+            &mut self.kappa,
+            &mut self.fixed,
+            &mut self.below,
+            &mut self.own,
+            &mut self.above,
+        ] {
+            v.resize(n, 0.0);
+        }
+        for j in 0..=n {
+            let f = ground.face(self.s[j]);
+            self.volume[j] = f.volume;
+            self.r[j] = f.r;
+            self.along[j] = f.r * f.along * forces.weight / 3.0;
+            if j > 0 && j < n {
+                self.lean[j] = (self.s[j + 1] - self.s[j]) / (self.s[j + 1] - self.s[j - 1]);
+                self.drive[j] = f.r * 2.0 / (3.0 * (self.s[j + 1] - self.s[j - 1]));
+            }
+        }
+        (self.drive[0], self.drive[n]) = (0.0, 0.0);
+        for i in 0..n {
+            let (a, b) = (self.s[i], self.s[i + 1]);
+            let c = ground.cell(0.5 * (a + b));
+            let inv = 1.0 / (self.volume[i + 1] - self.volume[i]);
+            self.inv_volume[i] = inv;
+            self.kappa[i] = c.kappa;
+            // (r h_s)_s/r: r/d at the faces is three times the drive.
+            let (lo, hi) = (
+                3.0 * self.drive[i] * inv * forces.gamma,
+                3.0 * self.drive[i + 1] * inv * forces.gamma,
+            );
+            self.below[i] = -lo;
+            self.above[i] = -hi;
+            self.own[i] = lo + hi + forces.weight * c.into - forces.gamma * c.square;
+            self.fixed[i] = forces.gamma * c.kappa;
+        }
+        if let Some(relief) = relief {
+            relief.press(
+                &self.s,
+                &self.below,
+                &self.own,
+                &self.above,
+                &mut self.fixed,
+            );
+            for j in 0..=n {
+                self.wave[j] = relief.wave_number_at(self.s[j]);
+            }
+        }
+    }
+}
+
+/// Room for the fluxes, kept between calls.
+#[derive(Default)]
+pub(super) struct Work {
+    /// Thickness as volume per area, ζ, of each cell.
+    pub zeta: Vec<f64>,
+    /// Thickness h of each cell.
+    pub h: Vec<f64>,
+    /// dh/dζ.
+    slope: Vec<f64>,
+    pressure: Vec<f64>,
+    fluidity: Vec<(f64, f64)>,
+    positive: bool,
+}
+
+/// h from ζ = h + κ h²/2. In a hollow so tight that the film would be thicker than half its radius, the relation goes on
+/// as its chord. Returns h and dh/dζ.
+#[inline]
+pub(super) fn thickness(zeta: f64, kappa: f64) -> (f64, f64) {
+    let w = 1.0 + 2.0 * kappa * zeta;
+    if w > 0.25 {
+        let root = w.sqrt();
+        (2.0 * zeta / (1.0 + root), 1.0 / root)
+    } else {
+        (4.0 / 3.0 * zeta, 4.0 / 3.0)
+    }
+}
+
+impl Work {
+    /// Thicknesses of every cell. False where one is not positive.
+    pub fn thicken(&mut self, lay: &Lay, m: &[f64]) -> bool {
+        let n = lay.cells();
+        for v in [
+            &mut self.zeta,
+            &mut self.h,
+            &mut self.slope,
+            &mut self.pressure,
+        ] {
+            v.resize(n, 0.0);
+        }
+        let mut least = f64::INFINITY;
+        let mut before = 0.0;
+        let each = self.zeta.iter_mut().zip(&mut self.h).zip(&mut self.slope);
+        let ground = lay.inv_volume.iter().zip(&lay.kappa);
+        for ((((zeta, h), slope), (inv, kappa)), &m) in each.zip(ground).zip(&m[1..]) {
+            let z = (m - before) * inv;
+            before = m;
+            least = if z > least { least } else { z };
+            (*h, *slope) = thickness(z, *kappa);
+            *zeta = z;
+        }
+        self.positive = least > 0.0;
+        self.positive
+    }
+
+    /// Whether every thickness was positive at the last call.
+    pub fn positive(&self) -> bool {
+        self.positive
+    }
+
+    fn press(&mut self, lay: &Lay) {
+        let n = lay.cells();
+        let (h, p) = (&self.h[..n], &mut self.pressure[..n]);
+        let (fixed, below, own, above) = (
+            &lay.fixed[..n],
+            &lay.below[..n],
+            &lay.own[..n],
+            &lay.above[..n],
+        );
+        for i in 1..n - 1 {
+            p[i] = fixed[i] + below[i] * h[i - 1] + own[i] * h[i] + above[i] * h[i + 1];
+        }
+        // The outer neighbours of the first and last cell are their own mirrors, with no gradient between.
+        p[0] = fixed[0] + own[0] * h[0] + above[0] * h[1];
+        p[n - 1] = fixed[n - 1] + below[n - 1] * h[n - 2] + own[n - 1] * h[n - 1];
+    }
+
+    /// dM/dΦ at every face into `out` (`out[0]` is 0). `v`: speed of each face, none where the mesh is at rest.
+    /// False where a thickness is not positive.
+    pub fn rate(
+        &mut self,
+        lay: &Lay,
+        melt: &Fluidity,
+        v: Option<&[f64]>,
+        m: &[f64],
+        out: &mut [f64],
+    ) -> bool {
+        if !self.thicken(lay, m) {
+            return false;
+        }
+        self.press(lay);
+        melt.along(m, &mut self.fluidity);
+        let n = lay.cells();
+        let (h, p, f) = (&self.h[..n], &self.pressure[..n], &self.fluidity[..=n]);
+        let (along, drive, wave, out) = (
+            &lay.along[..=n],
+            &lay.drive[..=n],
+            &lay.wave[..=n],
+            &mut out[..=n],
+        );
+        out[0] = 0.0;
+        for j in 1..n {
+            let (a, c) = (h[j - 1], h[j]);
+            let root = (a * c).sqrt();
+            let mean = a * c * root;
+            let mut drive = drive[j];
+            if wave[j] != 0.0 {
+                drive *= depth_ratio(wave[j] * root).0;
+            }
+            let pull =
+                along[j] * gravity_mean(along[j], a, c, mean) + mean * drive * (p[j - 1] - p[j]);
+            out[j] = -f[j].0 * pull;
+        }
+        let a = h[n - 1];
+        out[n] = -f[n].0 * along[n].max(0.0) * a * a * a;
+        if let Some(v) = v {
+            let (zeta, v, r, lean) = (&self.zeta[..n], &v[..=n], &lay.r[..=n], &lay.lean[..=n]);
+            for j in 1..n {
+                out[j] += v[j] * r[j] * swept(v[j], lean[j], zeta[j - 1], zeta[j]).2;
+            }
+        }
+        true
+    }
+
+    /// Jacobian of [`Work::rate`] at the thicknesses it was last called with: row j − 1 for face j, entries for faces j − 2 … j + 2.
+    pub fn jacobian(&self, lay: &Lay, v: Option<&[f64]>, rows: &mut [[f64; 5]]) {
+        let n = lay.cells();
+        let (h, p, f, slope) = (
+            &self.h[..n],
+            &self.pressure[..n],
+            &self.fluidity[..=n],
+            &self.slope[..n],
+        );
+        let (along, drive, wave, inv) = (
+            &lay.along[..=n],
+            &lay.drive[..=n],
+            &lay.wave[..=n],
+            &lay.inv_volume[..n],
+        );
+        let (below, own, above) = (&lay.below[..n], &lay.own[..n], &lay.above[..n]);
+        // dh_i/dM at the cell's upper face; the lower face has the opposite sign.
+        let dh = |i: usize| slope[i] * inv[i];
+        for j in 1..n {
+            let (ia, ic) = (j - 1, j);
+            let (a, c) = (h[ia], h[ic]);
+            let root = (a * c).sqrt();
+            let mean = a * c * root;
+            let (f, f_m) = f[j];
+            let drop = p[ia] - p[ic];
+            let mut mobility = mean * drive[j];
+            // Relative change of the capillary mobility per relative change of the mean thickness √(ac).
+            let mut power = 3.0;
+            if wave[j] != 0.0 {
+                let (ratio, change) = depth_ratio(wave[j] * root);
+                mobility *= ratio;
+                power += change;
+            }
+            let fm = f * mobility;
+            let gravity = along[j] * gravity_mean(along[j], a, c, mean);
+            let (g_a, g_c) = gravity_slopes(along[j], a, c, mean);
+            let pull = 0.5 * power * mobility * drop;
+            // dq by the four thicknesses around the face; at a wall the missing neighbour has no weight.
+            let (far_a, far_c) = (fm * below[ia], -fm * above[ic]);
+            let q_a = fm * (own[ia] - below[ic]) + f * (pull / a + along[j] * g_a);
+            let q_c = fm * (above[ia] - own[ic]) + f * (pull / c + along[j] * g_c);
+            let d_0 = if ia > 0 { dh(ia - 1) } else { 0.0 };
+            let d_3 = if ic + 1 < n { dh(ic + 1) } else { 0.0 };
+            // Cells j−2, j−1, j, j+1 lie between faces j−2 … j+2.
+            let (c0, c1, c2, c3) = (-far_a * d_0, -q_a * dh(ia), -q_c * dh(ic), -far_c * d_3);
+            rows[j - 1] = [
+                -c0,
+                c0 - c1,
+                c1 - c2 - f_m * (gravity + mobility * drop),
+                c2 - c3,
+                c3,
+            ];
+        }
+        let a = h[n - 1];
+        let (f, f_m) = f[n];
+        let k = along[n].max(0.0) * a * a;
+        let c1 = -3.0 * f * k * dh(n - 1);
+        rows[n - 1] = [0.0, -c1, c1 - f_m * k * a, 0.0, 0.0];
+        if let Some(v) = v {
+            let (zeta, v, r, lean) = (&self.zeta[..n], &v[..=n], &lay.r[..=n], &lay.lean[..=n]);
+            for j in 1..n {
+                let (by_a, by_c, _) = swept(v[j], lean[j], zeta[j - 1], zeta[j]);
+                let (z_a, z_c) = (v[j] * r[j] * by_a * inv[j - 1], v[j] * r[j] * by_c * inv[j]);
+                let row = &mut rows[j - 1];
+                row[1] -= z_a;
+                row[2] += z_a - z_c;
+                row[3] += z_c;
+            }
+        }
+    }
+}
+
+/// Mean of h³ in gravity's flux through a face between thicknesses a and c: the geometric mean `(ac)^(3/2)` (given as `mean`), and half
+/// of it upwind where they differ by more than a part: there the mesh does not resolve the film, and the upwind value cannot ring.
+#[inline]
+fn gravity_mean(along: f64, a: f64, c: f64, mean: f64) -> f64 {
+    let up = if along >= 0.0 { a } else { c };
+    mean + upwind_share(a, c) * (up * up * up - mean)
+}
+
+/// Share of the upwind value: `x⁴/(1 + x⁴)`, x = |c − a|/(a + c).
+#[inline]
+fn upwind_share(a: f64, c: f64) -> f64 {
+    let x = (c - a) / (a + c);
+    let x4 = x * x * x * x;
+    x4 / (1.0 + x4)
+}
+
+/// Derivatives of [`gravity_mean`] by a and c.
+#[inline]
+fn gravity_slopes(along: f64, a: f64, c: f64, mean: f64) -> (f64, f64) {
+    let share = upwind_share(a, c);
+    let up = if along >= 0.0 { a } else { c };
+    let (sum, diff) = (a + c, c - a);
+    let x = diff / sum;
+    let x3 = x * x * x;
+    let d = 4.0 * x3 / ((1.0 + x3 * x) * (1.0 + x3 * x)) * 2.0 / (sum * sum);
+    let gap = up * up * up - mean;
+    let plain = 1.5 * mean * (1.0 - share);
+    let cube = 3.0 * share * up * up;
+    let (u_a, u_c) = if along >= 0.0 {
+        (cube, 0.0)
+    } else {
+        (0.0, cube)
+    };
+    // dx/da = −2c/(a + c)², dx/dc = 2a/(a + c)².
+    (plain / a + u_a - d * c * gap, plain / c + u_c + d * a * gap)
+}
+
+/// Thickness that a moving face sweeps over: the mean of both cells by distance, but no more than twice that of the cell it
+/// takes from, so that no cell is swept empty. Its derivatives by both, and itself.
+#[inline]
+fn swept(v: f64, lean: f64, a: f64, c: f64) -> (f64, f64, f64) {
+    let mean = c + lean * (a - c);
+    if v > 0.0 && mean > 2.0 * c {
+        (0.0, 2.0, 2.0 * c)
+    } else if v < 0.0 && mean > 2.0 * a {
+        (2.0, 0.0, 2.0 * a)
+    } else {
+        (lean, 1.0 - lean, mean)
+    }
+}
+
+/// True capillary levelling over that of the thin film at `kh`, and its logarithmic slope by kh.
+fn depth_ratio(kh: f64) -> (f64, f64) {
+    let ratio = crate::physics::texture::finite_depth(kh);
+    let step = 1e-4 * kh.max(1e-3);
+    let change = crate::physics::texture::finite_depth(kh + step)
+        - crate::physics::texture::finite_depth((kh - step).max(0.0));
+    (
+        ratio,
+        change / (kh + step - (kh - step).max(0.0)) * kh / ratio,
+    )
+}

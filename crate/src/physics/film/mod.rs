@@ -1,0 +1,316 @@
+//! The film on the piece: gravity and surface tension move the melt along the profile.
+//!
+//! Takes a profile, layers as laid down, relief and the melt's properties; gives the film at any number of values of Φ,
+//! and what a potter asks of it: front, visible edge, ridge, thin rim, relief kept, lost melt.
+//!
+//! The equation is that of Roy, Roberts & Simpson 2002 (J. Fluid Mech. 454, 235) in fluidity time Φ = ∫dt/η:
+//! `ζ_t + (r q)_s/r = 0`, `ζ = h + (κ1 + κ2) h²/2`, `q = h³/3 · f · (ρ g_s − p_s)`,
+//! `p = γ (κ1 + κ2 − (r h_s)_s/r − (κ1² + κ2²) h) + ρ g_n h`, a relief b of the clay entering as h + b in p. It holds for films that
+//! are thin against the radii and lengths over which they change; where surface tension is 0 the pressure is left out altogether.
+
+mod case;
+mod composition;
+mod error;
+mod flux;
+mod gravity;
+mod ground;
+mod mesh;
+mod method;
+mod penta;
+mod relief;
+mod solution;
+mod start;
+mod step;
+
+pub use case::{ACCURACY, Case, Layer, PRECURSOR_M, PairShift};
+pub use error::FilmError;
+pub use method::Method;
+pub use relief::Relief;
+pub use solution::{ColourEdge, Moment, Solution};
+pub use step::WorkDone;
+
+use flux::{Forces, Lay, Work};
+use ground::Ground;
+use solution::About;
+use start::Start;
+use step::{Problem, State};
+
+/// Solves a case through every Φ of `phis` (rising, 1/Pa of the layers' relative fluidity 1) in one go. `accuracy` is relative,
+/// [`ACCURACY`] as a rule; 1e-2 is quick and still good to 1 % of a run.
+///
+/// # Errors
+/// [`FilmError`] where a number is out of bounds, or the solve does not reach the last Φ within its work limit.
+pub fn solve(case: &Case, phis: &[f64], accuracy: f64) -> Result<Solution, FilmError> {
+    case.check(phis, accuracy)?;
+    solve_by(case, phis, &Method::for_accuracy(accuracy))
+}
+
+/// As [`solve`], with every number of the method chosen.
+///
+/// # Errors
+/// See [`solve`].
+pub fn solve_by(case: &Case, phis: &[f64], method: &Method) -> Result<Solution, FilmError> {
+    case.check(phis, ACCURACY)?;
+    let ground = Ground::new(case.profile);
+    let gravity_only = case.gamma_n_per_m == 0.0;
+    let precursor = if gravity_only { 0.0 } else { case.precursor_m };
+    let start = Start::new(case, &ground, precursor, method.blend_m);
+    let length = ground.length;
+    let total = start.volume_at(&ground, length);
+    let lowest = case.lowest_s_m().min(length);
+    let glazed = |s: f64| case.present().any(|l| s > l.from_s_m && s < l.to_s_m);
+    let edges = case
+        .layers
+        .iter()
+        .enumerate()
+        .filter(|(_, l)| l.thickness_m > 0.0 && l.to_s_m > l.from_s_m);
+    let edges = edges
+        .flat_map(|(i, l)| [(i, l.from_s_m), (i, l.to_s_m)])
+        .filter(|&(_, s)| s > 0.0 && s < length && glazed(s - 1e-6) && glazed(s + 1e-6))
+        .map(|(i, s)| (i, s, start.volume_at(&ground, s)))
+        .collect();
+    let about = About {
+        turned: !case.profile.is_tile(),
+        melt: start.melt.clone(),
+        total,
+        precursor,
+        nominal: case.nominal_m(),
+        lowest,
+        held: case.held_m2(lowest - 1e-6),
+        rim: case.profile.rim_s_m(),
+        foot: case.profile.foot_s_m(),
+        arcs: if case.profile.is_tile() {
+            Vec::new()
+        } else {
+            case.profile.convex_arcs(10e-3)
+        },
+        edges,
+        relief: case.relief,
+    };
+    let (stops, work, lost) = if gravity_only {
+        by_gravity(case, &ground, &start, phis, method)?
+    } else {
+        with_tension(case, &ground, &start, phis, method)?
+    };
+    let kept = stops.last().map_or(total, |s| {
+        s.zeta_m
+            .iter()
+            .zip(s.ground.windows(2))
+            .map(|(z, w)| z * (w[1] - w[0]))
+            .sum()
+    });
+    Ok(Solution {
+        stops,
+        work,
+        volume_error: (kept + lost - total) / total,
+        smoothed_m: case.profile.smoothed_m(),
+        about,
+    })
+}
+
+type Solved = (Vec<Moment>, WorkDone, f64);
+
+fn with_tension(
+    case: &Case,
+    ground: &Ground,
+    start: &Start,
+    phis: &[f64],
+    method: &Method,
+) -> Result<Solved, FilmError> {
+    let forces = Forces {
+        weight: case.rho_kg_per_m3 * super::constants::GRAVITY,
+        gamma: case.gamma_n_per_m,
+    };
+    let relief = case.relief.as_ref();
+    let fixed = mesh::fixed_of(case.profile, relief, method);
+    let scale = start.thickest();
+    let half = 0.5 * method.ramp * scale;
+    let mut work = Work::default();
+    let (mut lay, mut m);
+    if method.even_cells > 0 {
+        lay = Lay::of(
+            (0..=method.even_cells)
+                .map(|i| ground.length * i as f64 / method.even_cells as f64)
+                .collect(),
+        );
+        lay.put(ground, relief, forces);
+        m = start.volumes(ground, &lay.s, half);
+    } else {
+        lay = Lay::of(mesh::first(
+            ground.length,
+            start.edges(),
+            2.0 * half,
+            method,
+        ));
+        let mut round = 0;
+        loop {
+            lay.put(ground, relief, forces);
+            m = start.volumes(ground, &lay.s, half);
+            if !work.thicken(&lay, &m) {
+                return Err(FilmError::NotPositive { phi_per_pa: 0.0 });
+            }
+            if round == 4 {
+                break;
+            }
+            round += 1;
+            let want = mesh::wanted(&lay, &work, &fixed, case.precursor_m, method);
+            let spacing = mesh::eased(&lay.s, &want, method);
+            lay = Lay::of(mesh::remade(&lay.s, &spacing));
+        }
+    }
+    let problem = Problem {
+        ground,
+        relief,
+        forces,
+        melt: &start.melt,
+        fixed,
+        precursor: case.precursor_m,
+        method: method.clone(),
+    };
+    let mut stops = Vec::with_capacity(phis.len());
+    let mut at = |k: usize, state: &State| {
+        work.thicken(&state.lay, &state.m);
+        stops.push(Moment {
+            phi_per_pa: phis[k],
+            faces_m: state.lay.s.clone(),
+            h_m: work.h.clone(),
+            zeta_m: work.zeta.clone(),
+            volume: state.m.clone(),
+            ground: state.lay.volume.clone(),
+            apart: None,
+        });
+    };
+    let at_rest = phis.iter().take_while(|&&phi| phi <= 0.0).count();
+    let state = State { lay, m };
+    for k in 0..at_rest {
+        at(k, &state);
+    }
+    let total = state.m.last().copied().unwrap_or(0.0);
+    let done = step::run(&problem, state, &phis[at_rest..], |k, state| {
+        at(k + at_rest, state)
+    })?;
+    let kept = stops
+        .last()
+        .and_then(|s| s.volume.last())
+        .copied()
+        .unwrap_or(total);
+    // What has left is the fall of the volume at the profile's end: it is the unknown there, so none is lost to rounding.
+    Ok((stops, done, total - kept))
+}
+
+/// The band that one even film lies on, where it lies on one band of a plane wall.
+fn one_band(case: &Case, start: &Start) -> Option<(f64, f64, f64)> {
+    let mut present = case.present();
+    let first = *present.next()?;
+    let plane = case.profile.is_tile()
+        && case.profile.at(0.0).psi_rad == case.profile.at(case.profile.length_m()).psi_rad;
+    let alike = present.all(|l| l.from_s_m == first.from_s_m && l.to_s_m == first.to_s_m);
+    let apart = case.mixing == 0.0 && case.present().count() > 1;
+    (plane && alike && !apart && case.profile.at(0.0).psi_rad <= 0.0)
+        .then(|| (first.from_s_m, first.to_s_m, start.thickest()))
+}
+
+fn by_exact_law(case: &Case, start: &Start, band: (f64, f64, f64), phis: &[f64]) -> Solved {
+    let length = case.profile.length_m();
+    let weight = case.rho_kg_per_m3 * super::constants::GRAVITY;
+    let fluidity = start
+        .melt
+        .stretches
+        .first()
+        .map_or(1.0, |s| s.ln_fluidity.exp());
+    let k = weight * -case.profile.at(0.0).psi_rad.sin() / 3.0 * fluidity;
+    let mut lost = 0.0;
+    let mut stops = Vec::with_capacity(phis.len());
+    for &phi in phis {
+        let (faces_m, h_m) = gravity::band(length, band.0, band.1, band.2, k, phi, 2000);
+        let mut sum = 0.0;
+        let mut volume = vec![0.0];
+        for (h, w) in h_m.iter().zip(faces_m.windows(2)) {
+            sum += h * (w[1] - w[0]);
+            volume.push(sum);
+        }
+        lost = (band.2 * (band.1 - band.0) - sum).max(0.0);
+        let ground = faces_m.clone();
+        stops.push(Moment {
+            phi_per_pa: phi,
+            zeta_m: h_m.clone(),
+            h_m,
+            faces_m,
+            volume,
+            ground,
+            apart: None,
+        });
+    }
+    (stops, WorkDone::default(), lost)
+}
+
+fn by_gravity(
+    case: &Case,
+    ground: &Ground,
+    start: &Start,
+    phis: &[f64],
+    method: &Method,
+) -> Result<Solved, FilmError> {
+    if let Some(band) = one_band(case, start) {
+        return Ok(by_exact_law(case, start, band, phis));
+    }
+    let finest = if case.profile.is_tile() { 3e-5 } else { 1e-4 };
+    let width = (finest * method.bend / Method::default().bend).max(ground.length / 6000.0);
+    let n = ((ground.length / width).ceil() as usize).clamp(50, 6000);
+    let cells = gravity::Cells::new(ground, n, case.rho_kg_per_m3 * super::constants::GRAVITY);
+    let apart = case.mixing == 0.0 && case.layers.len() > 1;
+    let phi: Vec<f64> = case
+        .layers
+        .iter()
+        .map(|l| 10f64.powf(l.log10_fluidity))
+        .collect();
+    let (melt, zeta) = if apart {
+        let zeta = (0..case.layers.len())
+            .map(|l| start.means(ground, &cells.s, |i| start.parts[i][l]))
+            .collect();
+        (gravity::Melt::Apart(&phi), zeta)
+    } else {
+        (
+            gravity::Melt::Film(&start.melt),
+            vec![start.means(ground, &cells.s, |i| start.zeta[i])],
+        )
+    };
+    let mut stops: Vec<Moment> = Vec::with_capacity(phis.len());
+    let mut lost_all = 0.0;
+    let done = gravity::run(&cells, &melt, zeta, phis, |k, zeta, lost| {
+        let mut moment = Moment {
+            phi_per_pa: phis[k],
+            faces_m: cells.s.clone(),
+            h_m: Vec::with_capacity(n),
+            zeta_m: Vec::with_capacity(n),
+            volume: vec![0.0],
+            ground: cells.volume.clone(),
+            apart: None,
+        };
+        let mut shares = vec![vec![0.0; n]; zeta.len()];
+        let mut sum = 0.0;
+        for i in 0..n {
+            let total: f64 = zeta.iter().map(|z| z[i]).sum();
+            for (share, z) in shares.iter_mut().zip(zeta) {
+                share[i] = if total > 0.0 { z[i] / total } else { 0.0 };
+            }
+            moment.h_m.push(cells.thickness(i, total));
+            moment.zeta_m.push(total);
+            sum += total * (cells.volume[i + 1] - cells.volume[i]);
+            moment.volume.push(sum);
+        }
+        if apart {
+            moment.apart = Some(shares);
+        }
+        lost_all = lost.iter().sum();
+        stops.push(moment);
+    })?;
+    let work = WorkDone {
+        steps: done.steps,
+        cell_steps: done.steps * n,
+        most_cells: n,
+        meshes: 1,
+        ..WorkDone::default()
+    };
+    Ok((stops, work, lost_all))
+}
