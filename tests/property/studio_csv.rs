@@ -78,6 +78,7 @@ fn lines_that_are_not_understood_are_listed_one_by_one() {
         A3F;Test tile;A1;Moss;3 coats;0;600;about 5;\r\n\
         A3H;Test tile;A1;Moss;30 coats;0;60;1.234,5;\r\n\
         A3K;;A1;Moss;2 coats;0;60;;\r\n\
+        A3M;Test tile;A1;Moss;30 coats;0;600;3000;\r\n\
         K7;;;;;;;7;\r\n";
     let read = csv::read(text, &studio, Table::Log, 7).unwrap();
     assert_eq!(read.separator, Separator::Semicolon);
@@ -85,8 +86,12 @@ fn lines_that_are_not_understood_are_listed_one_by_one() {
     let mut words = String::new();
     for problem in &read.problems {
         words += &format!(
-            "line {}, {}: {} {}\n",
-            problem.line, problem.column, problem.message.problem, problem.message.remedy
+            "line {}, {} ({}): {} {}\n",
+            problem.line,
+            problem.column,
+            problem.message.place,
+            problem.message.problem,
+            problem.message.remedy
         );
     }
     insta::assert_snapshot!(words);

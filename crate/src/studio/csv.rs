@@ -143,7 +143,7 @@ pub fn read(text: &str, studio: &Studio, table: Table, now_ms: u64) -> Result<Un
                     .into_iter()
                     .map(|refusal| LineProblem {
                         line: cells.line,
-                        column: String::new(),
+                        column: column_of(&refusal.place, &known),
                         message: refusal.message(),
                     }),
             );
@@ -180,6 +180,25 @@ pub fn read(text: &str, studio: &Studio, table: Table, now_ms: u64) -> Result<Un
     }
     understood.edit = Edit::Many(edits);
     Ok(understood)
+}
+
+/// The column that a place in a record comes from: `layers[0].zone.to_mm` from `layer 1 to mm`; empty where none does.
+fn column_of(place: &str, known: &[String]) -> String {
+    let (layer, rest) = match place
+        .strip_prefix("layers[")
+        .and_then(|rest| rest.split_once(']'))
+    {
+        Some((number, rest)) => (number.parse::<usize>().ok(), rest),
+        None => (None, place),
+    };
+    let last = match rest.trim_start_matches('.') {
+        how if how.starts_with("how") => "how",
+        other => other.rsplit('.').next().unwrap_or(other),
+    };
+    let column = last.replace('_', " ");
+    let column = layer.map_or_else(|| column.clone(), |at| format!("layer {} {column}", at + 1));
+    let same = known.iter().find(|name| name.eq_ignore_ascii_case(&column));
+    same.cloned().unwrap_or_default()
 }
 
 /// Two columns that are taken for the same.
