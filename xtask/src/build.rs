@@ -3,7 +3,7 @@
 //! Takes the core and the page's sources; gives `www/dist/site/` (served, installable) and `www/dist/glazefall.html`
 //! (one file). What is up to date is not made again.
 
-mod core;
+pub mod core;
 mod inline;
 mod page;
 pub mod site;

@@ -10,6 +10,7 @@ mod report;
 mod serve;
 mod setup;
 mod sh;
+mod size;
 mod test;
 
 use std::process::ExitCode;
@@ -23,6 +24,7 @@ cargo xtask build              build the page into www/dist/site/
 cargo xtask bundle             build the one-file version, www/dist/glazefall.html
 cargo xtask test [WORD …]      set up and run every check; with words, only the steps whose names hold one of them
 cargo xtask bench              measure sizes and times beside the figures to reach; the table goes to target/bench/
+cargo xtask size               say whose code the wasm is, room by room, and which functions are the largest
 cargo xtask types              write www/src/core/types.ts anew from the core's boundary types
 ";
 
@@ -51,6 +53,7 @@ fn run(arguments: &[String]) -> Result<bool> {
         ["bundle"] => build::one_file(&house).map(|()| true),
         ["test", only @ ..] => test::test(&house, only),
         ["bench"] => bench::bench(&house),
+        ["size"] => size::print(&house).map(|()| true),
         ["types"] => build::types::write(&house).map(|()| true),
         ["help" | "--help" | "-h"] => {
             print!("{USAGE}");

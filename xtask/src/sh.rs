@@ -3,6 +3,7 @@
 //! Takes a command; gives its success or its output, and an error that says which command failed and how.
 
 use std::ffi::OsStr;
+use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
@@ -101,6 +102,31 @@ pub fn node(script: &Path, folder: &Path) -> Command {
     command
 }
 
+/// Compresses with node's own zlib: `gzipSync` or `brotliCompressSync`.
+pub fn compressed(method: &str, content: &[u8]) -> Result<Vec<u8>> {
+    let code = format!(
+        "const z = require('node:zlib'), c = []; process.stdin.on('data', (d) => c.push(d)).on('end', () => \
+         process.stdout.write(z.{method}(Buffer.concat(c), {{ level: 9 }})))"
+    );
+    let mut child = Command::new("node")
+        .args(["-e", &code])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .context("node could not be started")?;
+    // Node reads everything before it writes, so neither waits for the other.
+    child
+        .stdin
+        .take()
+        .context("node takes no input")?
+        .write_all(content)?;
+    let output = child.wait_with_output()?;
+    if !output.status.success() {
+        bail!("node's {method} failed ({})", output.status);
+    }
+    Ok(output.stdout)
+}
+
 /// The command as a person would type it, shortened.
 fn shown(command: &Command) -> String {
     let program = Path::new(command.get_program());
@@ -137,6 +163,15 @@ mod tests {
             error.contains("cargo no-such-chore") && error.contains("no such command"),
             "{error}"
         );
+    }
+
+    #[test]
+    fn what_is_compressed_is_smaller_and_of_the_kind_asked_for() {
+        let content = vec![b'a'; 300_000];
+        let gzip = compressed("gzipSync", &content).unwrap();
+        assert!(gzip.starts_with(&[0x1f, 0x8b]) && gzip.len() < 1000);
+        assert!(compressed("brotliCompressSync", &content).unwrap().len() < 100);
+        assert!(compressed("noSuchMethod", &content).is_err());
     }
 
     #[test]

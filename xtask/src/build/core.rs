@@ -3,7 +3,7 @@
 //! Takes the crate; gives `www/src/core/glazefall.js` with its types and the optimised wasm beside it.
 
 use std::fs;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result};
 use wasm_bindgen_cli_support::Bindgen;
@@ -29,19 +29,7 @@ const WASM_OPT: [&str; 10] = [
 
 /// Builds the core for the page; gives the path of the wasm.
 pub fn build(house: &House) -> Result<PathBuf> {
-    let rust = WasmRust::set_up(house)?;
-    sh::run(&mut rust.cargo(
-        house,
-        &["build", "--package", "glazefall", "--lib", "--release"],
-    ))
-    .context("the core does not compile for the page")?;
-    let compiled = rust
-        .target(house)
-        .join(TARGET)
-        .join("release/glazefall.wasm");
-    let bytes =
-        fs::read(&compiled).with_context(|| format!("{} cannot be read", compiled.display()))?;
-
+    let bytes = compile(house)?;
     let folder = house.core_for_page();
     fs::create_dir_all(&folder)?;
     let (js, ts, wasm) = (
@@ -49,37 +37,86 @@ pub fn build(house: &House) -> Result<PathBuf> {
         folder.join("glazefall.d.ts"),
         folder.join("glazefall_bg.wasm"),
     );
-    let lock = fs::read(house.www().join("package-lock.json"))?;
-    let cargo_lock = fs::read(house.root.join("Cargo.lock"))?;
-    let inputs = hash(&[&bytes, WASM_OPT.join(" ").as_bytes(), &lock, &cargo_lock]);
-    let stamp = Stamp::new(&folder, "core", inputs);
+    let stamp = stamp(house, &folder, &bytes)?;
     if stamp.holds(&[&js, &ts, &wasm]) {
         return Ok(wasm);
     }
-
-    let mut output = Bindgen::new()
-        .input_bytes("glazefall", bytes)
-        .web(true)?
-        .typescript(true)
-        .omit_default_module_path(true)
-        .remove_name_section(true)
-        .remove_producers_section(true)
-        .generate_output()
-        .context("wasm-bindgen could not make the border's JavaScript")?;
-    let plain = house.target().join("xtask/core");
-    output.emit(&plain)?;
+    let plain = bind(house, bytes, Names::Dropped)?;
     for (name, to) in [("glazefall.js", &js), ("glazefall.d.ts", &ts)] {
         fs::copy(plain.join(name), to).with_context(|| format!("wasm-bindgen gave no {name}"))?;
     }
-
     println!("wasm-opt: making the core small");
+    optimise(house, &plain, &wasm, &[])?;
+    stamp.set(&[&js, &ts, &wasm])?;
+    Ok(wasm)
+}
+
+/// The same core with its functions' names kept, for weighing it.
+pub fn build_named(house: &House) -> Result<Vec<u8>> {
+    let plain = bind(house, compile(house)?, Names::Kept)?;
+    let named = plain.join("named.wasm");
+    optimise(house, &plain, &named, &["-g"])?;
+    fs::read(&named).with_context(|| format!("{} cannot be read", named.display()))
+}
+
+fn compile(house: &House) -> Result<Vec<u8>> {
+    let rust = WasmRust::set_up(house)?;
+    sh::run(&mut rust.cargo(
+        house,
+        &[
+            "build",
+            "--package",
+            "glazefall",
+            "--lib",
+            "--profile",
+            "page",
+        ],
+    ))
+    .context("the core does not compile for the page")?;
+    let compiled = rust.target(house).join(TARGET).join("page/glazefall.wasm");
+    fs::read(&compiled).with_context(|| format!("{} cannot be read", compiled.display()))
+}
+
+/// What the page's core is made from: the compiled wasm, wasm-bindgen's version, wasm-opt's version and options.
+fn stamp(house: &House, folder: &Path, compiled: &[u8]) -> Result<Stamp> {
+    let npm = fs::read(house.www().join("package-lock.json"))?;
+    let cargo = fs::read(house.root.join("Cargo.lock"))?;
+    let inputs = hash(&[compiled, WASM_OPT.join(" ").as_bytes(), &npm, &cargo]);
+    Ok(Stamp::new(folder, "core", inputs))
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Names {
+    Kept,
+    Dropped,
+}
+
+/// Runs wasm-bindgen; gives the folder with its output, the wasm not yet optimised.
+fn bind(house: &House, compiled: Vec<u8>, names: Names) -> Result<PathBuf> {
+    let folder = house.target().join("xtask").join(if names == Names::Kept {
+        "core-named"
+    } else {
+        "core"
+    });
+    Bindgen::new()
+        .input_bytes("glazefall", compiled)
+        .web(true)?
+        .typescript(true)
+        .omit_default_module_path(true)
+        .remove_name_section(names == Names::Dropped)
+        .remove_producers_section(true)
+        .generate(&folder)
+        .context("wasm-bindgen could not make the border's JavaScript")?;
+    Ok(folder)
+}
+
+fn optimise(house: &House, plain: &Path, to: &Path, more: &[&str]) -> Result<()> {
     sh::run(
         sh::node(&house.npm_script("binaryen/bin/wasm-opt"), &house.root)
             .arg(plain.join("glazefall_bg.wasm"))
             .args(WASM_OPT)
+            .args(more)
             .arg("--output")
-            .arg(&wasm),
-    )?;
-    stamp.set(&[&js, &ts, &wasm])?;
-    Ok(wasm)
+            .arg(to),
+    )
 }

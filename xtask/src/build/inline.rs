@@ -13,6 +13,7 @@ use base64::Engine as _;
 use super::page::{self, Format};
 use super::site::{INDEX, integrity};
 use crate::house::House;
+use crate::sh;
 
 /// Builds the one file around the wasm.
 pub fn write(house: &House, wasm: &Path) -> Result<()> {
@@ -39,8 +40,9 @@ pub fn write(house: &House, wasm: &Path) -> Result<()> {
                 "assets",
                 format!(
                     "<script id=\"asset-worker\" type=\"text/plain\">{worker}</script>\n\
-                     <script id=\"asset-wasm\" type=\"text/plain\" data-encoding=\"base64\">{}</script>",
-                    base64::engine::general_purpose::STANDARD.encode(&wasm)
+                     <script id=\"asset-wasm\" type=\"text/plain\" data-encoding=\"gzip-base64\">{}</script>",
+                    base64::engine::general_purpose::STANDARD
+                        .encode(sh::compressed("gzipSync", &wasm)?)
                 ),
             ),
             ("script", format!("<script>{main}</script>")),
