@@ -7,8 +7,10 @@ use super::forward::{EntryBands, drips};
 use super::priors;
 use super::summary::Counts;
 use super::unknowns::{Unknowns, Used};
+use crate::physics::texture::{Across, Waves};
+use crate::studio::bounds::LAYERS;
 use crate::studio::case::{Case, CaseLayer, Cases, Method};
-use crate::studio::document::{Entry, Look, Run, RunWord, Studio, TextureSeen};
+use crate::studio::document::{Entry, Look, Run, RunWord, Studio, TextureKind, TextureSeen};
 
 /// No unknown of its own.
 pub const NONE: u32 = u32::MAX;
@@ -100,6 +102,17 @@ pub enum RunRead {
     },
 }
 
+/// A texture that was seen.
+#[derive(Clone, Copy, Debug)]
+pub struct Relief {
+    /// What was seen.
+    pub seen: TextureSeen,
+    /// The texture itself.
+    pub waves: Waves,
+    /// The strip of its piece that stands for the glaze over it.
+    pub strip: u32,
+}
+
 /// One entry.
 #[derive(Clone, Debug)]
 pub struct Piece {
@@ -109,8 +122,10 @@ pub struct Piece {
     pub layers: Stretch,
     /// Pairs that meet in it, in [`Log::meetings`].
     pub meetings: Stretch,
-    /// Its edges, the one that is read first, in [`Log::strips`].
+    /// Its strips in [`Log::strips`]: its edges, the one that is read first; after them the glaze over a texture.
     pub strips: Stretch,
+    /// How many of them are edges.
+    pub edges: u32,
     /// Place of its firing or [`NONE`].
     pub firing: u32,
     /// Place of its shelf or [`NONE`].
@@ -133,8 +148,10 @@ pub struct Piece {
     pub look: Option<(Look, u32)>,
     /// Natural log of fired over melt thickness of the top layer.
     pub ln_fired_per_melt: f64,
+    /// Layers that count for the look, the top one among them: a bit each.
+    pub look_over: u32,
     /// The texture that was seen.
-    pub texture: Option<TextureSeen>,
+    pub relief: Option<Relief>,
     /// Whether the studio has looked at it again and keeps it.
     pub kept: bool,
 }
@@ -185,6 +202,7 @@ impl Log {
         let logged: Vec<(usize, &Entry, Case)> = (studio.entries.iter().enumerate())
             .filter(|(_, entry)| teaches(entry))
             .filter_map(|(at, entry)| Some((at, entry, cases.of(entry).ok()?)))
+            .filter(|(_, _, case)| case.layers.len() <= LAYERS)
             .collect();
         let weighed: Vec<_> = (studio.weigh_ins.iter().enumerate())
             .filter_map(|(at, w)| Some((at, w, cases.weigh_in(w).ok()?)))
@@ -207,7 +225,7 @@ impl Log {
             counts: Counts::of(studio),
         };
         for (at, entry, case) in &logged {
-            log.add(*at, entry, case);
+            log.add(*at, entry, case, studio.settings.recess_share);
         }
         for (at, weigh_in, case) in &weighed {
             let error = case.error_kg_per_m2 / case.weighed_kg_per_m2;
@@ -242,7 +260,7 @@ impl Log {
         }
     }
 
-    fn add(&mut self, at: usize, entry: &Entry, case: &Case) {
+    fn add(&mut self, at: usize, entry: &Entry, case: &Case, recess_share: f64) {
         let Some(outcome) = &entry.outcome else {
             return;
         };
@@ -277,6 +295,35 @@ impl Log {
             });
             self.covers.extend_from_slice(&band.cover);
         }
+        let edges = (self.strips.len() - first_strip) as u32;
+        let relief = outcome
+            .texture
+            .zip(case.texture.as_ref())
+            .and_then(|(seen, marks)| {
+                let over = fullest(case, marks.from_m, marks.to_m)?;
+                self.strips.push(Strip {
+                    length_m: 1.0,
+                    gap_m: 0.0,
+                    covers: self.covers.len() as u32,
+                });
+                self.covers
+                    .extend((0..case.layers.len()).map(|i| f64::from((over >> i) & 1)));
+                let across = match marks.kind {
+                    TextureKind::UprightFlutes => Across::Level,
+                    TextureKind::Rings | TextureKind::Pressed => Across::Run,
+                };
+                let waves = Waves {
+                    wavelength_m: marks.repeat_m,
+                    depth_m: marks.depth_m,
+                    across,
+                    recess_share,
+                };
+                Some(Relief {
+                    seen,
+                    waves,
+                    strip: edges,
+                })
+            });
         let melt: Vec<f64> = self.layers[first..]
             .iter()
             .map(|l| l.ln_melt.exp())
@@ -328,10 +375,44 @@ impl Log {
                 .zip(cuts)
                 .map(|(look, cuts)| (look, self.unknowns.look(cuts) as u32)),
             ln_fired_per_melt: top.map_or(0.0, |l| (l.fired_m_per / l.melt_m_per).ln()),
-            texture: outcome.texture.filter(|_| case.texture.is_some()),
+            look_over: top
+                .and_then(|l| fullest(case, l.from_m, l.to_m))
+                .unwrap_or(0),
+            edges,
+            relief,
             kept: entry.kept,
         });
     }
+}
+
+/// The layers that lie over one another where the glaze between `from_m` and `to_m` is thickest, a bit each; none where there is none.
+fn fullest(case: &Case, from_m: f64, to_m: f64) -> Option<u32> {
+    let mut lines: Vec<f64> = case
+        .layers
+        .iter()
+        .flat_map(|l| [l.from_m, l.to_m])
+        .chain([from_m, to_m])
+        .collect();
+    lines.retain(|line| (from_m..=to_m).contains(line));
+    lines.sort_unstable_by(f64::total_cmp);
+    let mut best = None;
+    for pair in lines.windows(2).filter(|pair| pair[1] - pair[0] > 1e-4) {
+        let middle = 0.5 * (pair[0] + pair[1]);
+        let (mut over, mut thickness) = (0_u32, 0.0);
+        for (i, layer) in case
+            .layers
+            .iter()
+            .enumerate()
+            .filter(|(_, l)| l.from_m < middle && middle < l.to_m)
+        {
+            over |= 1 << i;
+            thickness += layer.mass_kg_per_m2 * layer.melt_m_per;
+        }
+        if over != 0 && best.is_none_or(|(most, _)| thickness > most) {
+            best = Some((thickness, over));
+        }
+    }
+    best.map(|(_, over)| over)
 }
 
 /// Whether an entry has anything to say.

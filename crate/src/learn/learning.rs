@@ -22,6 +22,9 @@ const MODE_SHARE: f64 = 0.1;
 /// Steps in which the mode is mostly found.
 const MODE_STEPS: f64 = 12.0;
 
+/// Times that the spreads' weights are held anew at the mode found.
+const ROUNDS: usize = 2;
+
 /// How far learning is.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Progress {
@@ -29,6 +32,17 @@ pub struct Progress {
     pub done: f64,
     /// Whether [`Learning::finish`] has something to give.
     pub ready: bool,
+}
+
+/// How sampling went.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Work {
+    /// Mean chance of acceptance.
+    pub acceptance: f64,
+    /// Kicks of a quarter turn.
+    pub kicks: usize,
+    /// Passes over the log.
+    pub evaluations: usize,
 }
 
 /// Learning under way.
@@ -41,7 +55,7 @@ pub struct Learning {
 
 #[derive(Debug)]
 enum Stage {
-    Mode(Box<ModeSearch>, usize),
+    Mode(Box<ModeSearch>, usize, usize),
     Sampling(Box<Sampling>),
     Drawn(Box<Draws>),
 }
@@ -51,7 +65,11 @@ impl Learning {
     pub fn start(studio: &Studio, options: &Options) -> Self {
         let model = Model::new(Log::of(studio));
         let search = ModeSearch::new(&model);
-        Self { model, options: *options, stage: Stage::Mode(Box::new(search), 0) }
+        Self {
+            model,
+            options: *options,
+            stage: Stage::Mode(Box::new(search), 0, 0),
+        }
     }
 
     /// The model that is learned.
@@ -59,13 +77,55 @@ impl Learning {
         &self.model
     }
 
+    /// Whether the mode is found and draws are being made.
+    pub fn is_sampling(&self) -> bool {
+        !matches!(self.stage, Stage::Mode(..))
+    }
+
+    /// How sampling went: zeros until all draws are made.
+    pub fn work(&self) -> Work {
+        match &self.stage {
+            Stage::Drawn(draws) => Work {
+                acceptance: draws.acceptance,
+                kicks: draws.kicks,
+                evaluations: draws.evaluations,
+            },
+            _ => Work::default(),
+        }
+    }
+
+    /// Effective draws and split R-hat of each coordinate; empty until all draws are made.
+    pub fn mixing(&self) -> Vec<diagnostics::Mixing> {
+        let Stage::Drawn(draws) = &self.stage else {
+            return Vec::new();
+        };
+        (0..self.model.len())
+            .map(|i| {
+                let chains: Vec<Vec<f64>> = draws
+                    .chains
+                    .iter()
+                    .map(|c| c.iter().map(|p| p[i]).collect())
+                    .collect();
+                diagnostics::mixing(&chains)
+            })
+            .collect()
+    }
+
     /// Does a part of the work: a few tens of passes over the log at most.
     pub fn step(&mut self) -> Progress {
         match &mut self.stage {
-            Stage::Mode(search, steps) => {
+            Stage::Mode(search, steps, rounds) => {
                 *steps += 1;
                 let done = MODE_SHARE * (*steps as f64 / MODE_STEPS).min(1.0);
-                if let Some(mode) = search.step(&self.model) {
+                if let Some(mut mode) = search.step(&self.model) {
+                    if *rounds < ROUNDS {
+                        // The mode of spreads held at the last mode, and so on: three rounds leave nothing to gain.
+                        self.model.hold(&mode.at);
+                        **search = ModeSearch::from(&self.model, mode.at);
+                        *rounds += 1;
+                        return Progress { done, ready: false };
+                    }
+                    mode.refine(&self.model);
                     let plan = plan(self.model.log.pieces.len(), &self.options);
                     self.stage = Stage::Sampling(Box::new(Sampling::new(&self.model, mode, plan)));
                 }
@@ -76,11 +136,20 @@ impl Learning {
                 let done = MODE_SHARE + (1.0 - MODE_SHARE) * sampling.progress();
                 if let Some(draws) = drawn {
                     self.stage = Stage::Drawn(Box::new(draws));
-                    return Progress { done: 1.0, ready: true };
+                    return Progress {
+                        done: 1.0,
+                        ready: true,
+                    };
                 }
-                Progress { done: done.min(0.999), ready: false }
+                Progress {
+                    done: done.min(0.999),
+                    ready: false,
+                }
             }
-            Stage::Drawn(_) => Progress { done: 1.0, ready: true },
+            Stage::Drawn(_) => Progress {
+                done: 1.0,
+                ready: true,
+            },
         }
     }
 
@@ -88,7 +157,7 @@ impl Learning {
     pub fn finish(mut self, studio: &Studio) -> Posterior {
         loop {
             if let Stage::Drawn(draws) = &self.stage {
-                return posterior(studio, &self.model, draws, &self.options);
+                return posterior(studio, &self.model, draws, &self.mixing(), &self.options);
             }
             self.step();
         }
@@ -103,10 +172,22 @@ fn plan(entries: usize, options: &Options) -> Plan {
         200..1000 => (80, 1),
         _ => (40, 1),
     };
-    Plan { chains: CHAINS, warm_up, draws, thin, seed: options.seed }
+    Plan {
+        chains: CHAINS,
+        warm_up,
+        draws,
+        thin,
+        seed: options.seed,
+    }
 }
 
-fn posterior(studio: &Studio, model: &Model, draws: &Draws, options: &Options) -> Posterior {
+fn posterior(
+    studio: &Studio,
+    model: &Model,
+    draws: &Draws,
+    mixing: &[diagnostics::Mixing],
+    options: &Options,
+) -> Posterior {
     let unknowns = &model.log.unknowns;
     // Seeds of what a draw makes up from the priors come from a stream of their own.
     let mut rng = ChaCha8Rng::seed_from_u64(options.seed);
@@ -121,18 +202,14 @@ fn posterior(studio: &Studio, model: &Model, draws: &Draws, options: &Options) -
     }
     params.truncate(options.draws.clamp(16, 8192));
     let mut summary = summarise(studio, unknowns, &params, &model.log.counts);
-    (summary.effective_draws, summary.r_hat) = worst(model.len(), draws);
-    Posterior { params, summary, calibration: None, odd_entries: Vec::new() }
-}
-
-/// Effective draws and split R-hat of the worst coordinate.
-fn worst(coordinates: usize, draws: &Draws) -> (f64, f64) {
-    let (mut effective, mut r_hat) = (f64::INFINITY, 1.0_f64);
-    for i in 0..coordinates {
-        let chains: Vec<Vec<f64>> = draws.chains.iter().map(|c| c.iter().map(|p| p[i]).collect()).collect();
-        let mixed = diagnostics::mixing(&chains);
-        effective = effective.min(mixed.effective);
-        r_hat = r_hat.max(mixed.r_hat);
+    summary.effective_draws = mixing
+        .iter()
+        .fold(f64::INFINITY, |least, m| least.min(m.effective));
+    summary.r_hat = mixing.iter().fold(1.0, |most, m| most.max(m.r_hat));
+    Posterior {
+        params,
+        summary,
+        calibration: None,
+        odd_entries: Vec::new(),
     }
-    (effective, r_hat)
 }

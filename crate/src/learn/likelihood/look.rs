@@ -2,7 +2,7 @@
 //!
 //! Takes the layers of an entry and what was judged; gives the log likelihood with its slopes.
 
-use super::super::data::Laid;
+use super::super::data::{Laid, Piece};
 use super::super::normal::cdf_pdf;
 use super::now::Now;
 use super::stack::{Stack, unnamed};
@@ -26,16 +26,42 @@ pub struct LookSlopes {
     pub coat: f64,
     /// Per share of blunders.
     pub outlier: f64,
-    /// Curvature of −log likelihood in the thickness, 0 or more.
-    pub curvature: f64,
+    /// Curvature of −log likelihood in each edge of "right" less the thickness, 0 or more.
+    pub curvature: [f64; 2],
 }
 
-/// Log likelihood of `look`; `cuts` are the glaze's middle and the log of its half width.
+/// Melt thickness of the layers that count for the look, m, and all of them together.
+fn over(piece: &Piece, stack: &Stack) -> ([f64; LAYERS], f64) {
+    let mut over = stack.melt;
+    let mut total = 0.0;
+    for (i, melt) in over.iter_mut().enumerate().take(stack.len) {
+        if i + 1 != stack.len && (piece.look_over >> i) & 1 == 0 {
+            *melt = 0.0;
+        }
+        total += *melt;
+    }
+    (over, total.max(1e-12))
+}
+
+/// Variance of the thickness that a look is judged by, at the point that `stack` is laid at: all but the judgement and the coats, and per square of the coat spread.
+pub fn spread(layers: &[Laid], piece: &Piece, now: &Now, stack: &Stack) -> [f64; 2] {
+    let (over, total) = over(piece, stack);
+    let (mut rest, mut coat) = (0.0, 0.0);
+    for (i, laid) in layers.iter().take(stack.len).enumerate() {
+        let own = if i + 1 == stack.len { 1.0 } else { 0.0 };
+        let s = own + now.look_share * (own - over[i] / total);
+        coat += s * s * laid.per_unit;
+        rest += s * s * laid.sg_variance + (s * unnamed(laid, now)).powi(2);
+    }
+    [rest, coat]
+}
+
+/// Log likelihood of `look`; `cuts` are the glaze's middle and the log of its half width, `spread` as [`spread`] found it.
 pub fn judge(
     look: Look,
     cuts: &[f64],
-    layers: &[Laid],
-    ln_fired_per_melt: f64,
+    piece: &Piece,
+    spread: &[f64; 2],
     now: &Now,
     stack: &Stack,
 ) -> (f64, LookSlopes) {
@@ -44,18 +70,15 @@ pub fn judge(
     let Some(top) = n.checked_sub(1) else {
         return (0.0, slopes);
     };
-    let total: f64 = stack.melt[..n].iter().sum();
-    let ln_share = (stack.melt[top] / total.max(1e-12)).max(1e-9).ln();
-    let x = stack.ln_melt[top] + ln_fired_per_melt + now.look_share * ln_share;
-    let (mut per_coat_squared, mut rest) = (0.0, 0.0);
-    for (i, laid) in layers.iter().take(n).enumerate() {
+    let (over, total) = over(piece, stack);
+    let ln_share = (over[top] / total).max(1e-9).ln();
+    let x = stack.ln_melt[top] + piece.ln_fired_per_melt + now.look_share * ln_share;
+    for (i, slope) in slopes.per_ln_melt.iter_mut().enumerate().take(n) {
         let own = if i == top { 1.0 } else { 0.0 };
-        let s = own + now.look_share * (own - stack.melt[i] / total.max(1e-12));
-        slopes.per_ln_melt[i] = s;
-        per_coat_squared += s * s * laid.per_unit;
-        rest += s * s * laid.sg_variance + (s * unnamed(laid, now)).powi(2);
+        *slope = own + now.look_share * (own - over[i] / total);
     }
     slopes.per_look_share = ln_share;
+    let [rest, per_coat_squared] = *spread;
     let variance = now.look_sigma.value.powi(2) + per_coat_squared * now.coat.value.powi(2) + rest;
     let sd = variance.sqrt();
     let half = cuts[1].exp();
@@ -84,7 +107,7 @@ pub fn judge(
     slopes.sigma = per_variance * 2.0 * now.look_sigma.value;
     slopes.coat = per_variance * 2.0 * now.coat.value * per_coat_squared;
     slopes.outlier = (any - p) / sum;
-    let second = -(e1 * z1 + e2 * z2) / variance;
-    slopes.curvature = (slopes.per_x.powi(2) - second).max(0.0);
+    let curved = |e: f64, z: f64| (e * (e + z) / variance).max(0.0);
+    slopes.curvature = [curved(e1, z1), curved(e2, z2)];
     (sum.ln(), slopes)
 }

@@ -90,6 +90,13 @@ impl Now {
             per = per * (1.0 - t) - power;
             power *= 1.0 - t;
         }
+        // The book's coat is the mean of the usual number, so that three have nothing to be thinned by.
+        let usual = 3.0 - 3.0 * t + t * t;
+        let (ln_usual, per_usual) = ((usual / 3.0).ln(), slope * (2.0 * t - 3.0) / usual);
+        for own in &mut thin[1..] {
+            own.value -= ln_usual;
+            own.slope -= per_usual;
+        }
         Self {
             ln_method: [
                 point[first + global::LN_BRUSH],
