@@ -7,6 +7,7 @@ use super::forward::{EntryBands, drips};
 use super::priors;
 use super::summary::Counts;
 use super::unknowns::{Unknowns, Used};
+use crate::order;
 use crate::physics::texture::{Across, Waves};
 use crate::studio::bounds::LAYERS;
 use crate::studio::case::{Case, CaseLayer, Cases, Method};
@@ -394,7 +395,7 @@ fn fullest(case: &Case, from_m: f64, to_m: f64) -> Option<u32> {
         .chain([from_m, to_m])
         .collect();
     lines.retain(|line| (from_m..=to_m).contains(line));
-    lines.sort_unstable_by(f64::total_cmp);
+    order::ascending(&mut lines);
     let mut best = None;
     for pair in lines.windows(2).filter(|pair| pair[1] - pair[0] > 1e-4) {
         let middle = 0.5 * (pair[0] + pair[1]);
@@ -503,6 +504,6 @@ fn used<'a>(
 }
 
 fn tidy<T: Ord>(list: &mut Vec<T>) {
-    list.sort_unstable();
+    order::sort(list);
     list.dedup();
 }

@@ -8,8 +8,8 @@ use super::posterior::{
 };
 use super::priors::{self, Opinion};
 use super::unknowns::{Prior, Unknowns};
-use crate::studio::case::Case;
 use crate::order;
+use crate::studio::case::Case;
 use crate::studio::document::Studio;
 
 /// How many entries lie behind each unknown; lists shorter than the studio's count as zeros.

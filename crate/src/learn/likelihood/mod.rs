@@ -355,7 +355,14 @@ impl Row {
 
     /// Adds the row's outer product and empties it.
     fn flush(&mut self, weight: f64, arrow: &mut Arrow) {
-        self.places.sort_unstable();
+        // By insertion: there are some thirty, half in order.
+        for i in 1..self.places.len() {
+            let mut j = i;
+            while j > 0 && self.places[j - 1] > self.places[j] {
+                self.places.swap(j - 1, j);
+                j -= 1;
+            }
+        }
         self.places.dedup();
         self.places
             .retain(|place| self.dense[*place as usize] != 0.0);
