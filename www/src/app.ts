@@ -539,9 +539,10 @@ export class App {
 
   #answered(part: AnswerPart): void {
     const { state } = this;
-    const { phase, entry, outcome, twenty, strata, spots, moments, pot } = part;
+    const { phase, entry, outcome, twenty, strata, spots, moments, pot, lens } = part;
     state.answer = { phase, entry, outcome, twenty, strata, spots, moments };
     state.pot = pot;
+    state.lensPicture = lens;
     state.potOf = entry;
     state.refused = null;
     if (state.moment >= moments.length) state.moment = -1;
@@ -596,8 +597,9 @@ export class App {
     this.#client.latest<"picture">(
       "picture",
       { kind: "picture", entry: entry.id, pot: this.#boxes.pot, moment, lens },
-      (pot) => {
+      ({ pot, lens: near }) => {
         this.state.pot = pot;
+        this.state.lensPicture = near;
         this.state.potOf = entry.id;
         this.#draw();
       },

@@ -68,6 +68,7 @@ export interface State {
   /** The last question has been answered in full. */
   settled: boolean;
   pot: Picture | null;
+  lensPicture: Picture | null;
   /** The pot belongs to this plan. */
   potOf: string | null;
   moment: number;
@@ -98,6 +99,7 @@ export const begin = (): State => ({
   answer: null,
   settled: false,
   pot: null,
+  lensPicture: null,
   potOf: null,
   moment: -1,
   lens: "",

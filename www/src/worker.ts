@@ -2,7 +2,7 @@
 // Takes the messages of protocol.ts; gives replies. A trap in the core ends it: the page starts another.
 
 import init, { Engine } from "./core/glazefall.js";
-import type { Ask, FromWorker, ToWorker } from "./core/protocol.ts";
+import type { Ask, Box, FromWorker, ToWorker } from "./core/protocol.ts";
 import type { Message } from "./core/types.ts";
 
 type Port = { postMessage(message: FromWorker): void; onmessage: ((event: MessageEvent<ToWorker>) => void) | null };
@@ -83,6 +83,9 @@ page.onmessage = (event) => {
 
 /** The learning has no question of its own. */
 const LEARNING = -1;
+/** From this width of the drawing the lens lies in it; below it stands by itself, CSS px. */
+const LENS_INSIDE_FROM = 520;
+const LENS_HEIGHT = 300;
 /** A layer of the pile, CSS px. */
 const STRATA = { width: 64, height: 88 };
 
@@ -91,7 +94,7 @@ function jobOf(core: Engine, id: number, ask: Ask): Job {
     case "answer":
       return { id, rank: 1, steps: answer(core, id, ask) };
     case "picture":
-      return { id, rank: 1, steps: once(id, () => core.pot(ask.entry, ask.moment, ask.lens, ask.pot.width, ask.pot.height)) };
+      return { id, rank: 1, steps: once(id, () => looked(core, ask)) };
     case "chart":
       return { id, rank: 4, steps: chart(core, id, ask) };
     case "open":
@@ -117,6 +120,15 @@ function jobOf(core: Engine, id: number, ask: Ask): Job {
     case "trap":
       return { id, rank: 0, steps: once(id, () => core.trap()) };
   }
+}
+
+/** The pot, and the lens by itself where the drawing has no room for it. */
+function looked(core: Engine, ask: { entry: string; moment: number; lens: string; pot: Box }): object {
+  const { entry, moment, lens, pot } = ask;
+  return {
+    pot: core.pot(entry, moment, lens, pot.width, pot.height),
+    lens: lens !== "" && pot.width < LENS_INSIDE_FROM ? core.lens(entry, moment, lens, pot.width, LENS_HEIGHT) : null,
+  };
 }
 
 function* once(id: number, act: () => unknown): Generator<undefined> {
@@ -159,7 +171,7 @@ function* answer(core: Engine, id: number, ask: Extract<Ask, { kind: "answer" }>
       phase,
       entry: ask.entry,
       outcome,
-      pot: core.pot(ask.entry, ask.moment, ask.lens, ask.pot.width, ask.pot.height),
+      ...looked(core, ask),
       twenty: core.twenty(ask.entry, ask.twenty.width, ask.twenty.height),
       strata: core.strata(ask.entry, STRATA.width, STRATA.height),
       moments: core.moments(ask.entry),

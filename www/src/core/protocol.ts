@@ -41,7 +41,7 @@ export interface Replies {
   reopen: Opened;
   edit: Applied;
   answer: AnswerPart;
-  picture: Picture;
+  picture: Looked;
   chart: ChartPart;
   swatches: [glaze: string, picture: Picture][];
   read: Reading;
@@ -56,6 +56,7 @@ export interface AnswerPart {
   entry: string;
   outcome: PlanOutcome;
   pot: Picture;
+  lens: Picture | null;
   twenty: Picture;
   /** One swatch per layer, the wall first, and the clay's last. */
   strata: Picture[];
@@ -65,6 +66,9 @@ export interface AnswerPart {
   /** Worker's own time for this part, ms. */
   worker_ms: number;
 }
+
+/** The pot at another moment, and its lens. */
+export interface Looked { pot: Picture; lens: Picture | null }
 
 /** Cells of the coat chart as they come. */
 export interface ChartPart { entry: string; cells: ChartCell[]; done: boolean; worker_ms: number }

@@ -6,7 +6,7 @@ import { ref } from "lit/directives/ref.js";
 import type { App } from "../../app.ts";
 import { ornament } from "../../ui/picture.ts";
 import { chart } from "./chart.ts";
-import { scrubber } from "./firing.ts";
+import { dragLens, scrubber } from "./firing.ts";
 import { numbers } from "./numbers.ts";
 import { pile } from "./pile.ts";
 import { makePlan } from "./plan-forms.ts";
@@ -33,9 +33,10 @@ export function piece(app: App, measure: (figure: Element | undefined) => void):
       <header class="piece-head">${heading(app, entry)}${sentence(app, studio, entry)}</header>
       ${verdict(state, answer?.outcome ?? null)}
       <figure class="hero" ${ref(measure)}>
-        ${ornament(pot, "pot")}
-        <figcaption class="vh">${pot?.words ?? ""}</figcaption>
+        <div class="drawing ${state.lens ? "lensed" : ""}" @pointerdown=${(event: PointerEvent) => dragLens(app, event)}>${ornament(pot, "pot")}</div>
+        <figcaption class="vh">${pot?.words ?? ""} ${state.lens ? (state.lensPicture?.words ?? "") : ""}</figcaption>
         ${scrubber(app)}
+        ${state.lens && state.lensPicture ? ornament(state.lensPicture, "lens") : nothing}
         ${answer ? html`<div class="twenty">${ornament(answer.twenty, "row")}<p class="vh">${answer.twenty.words}</p></div>` : nothing}
       </figure>
       ${pile(app, studio, entry)}
