@@ -58,8 +58,8 @@ const KINDS = {
   ".webmanifest": "application/manifest+json",
 };
 
-// A server of the test's own, for a folder whose contents the test changes or that it takes away with `close()`; it ends
-// with the test `t` in any case.
+// A server of the test's own, for a folder whose contents the test changes or that it takes away with `close()`; where a
+// test `t` is given it ends with that in any case.
 export async function serveFolder(folder, t) {
   const server = createServer(async (request, response) => {
     const path = new URL(request.url, "http://127.0.0.1").pathname;
@@ -78,6 +78,7 @@ export async function serveFolder(folder, t) {
       server.close(() => closed());
       server.closeAllConnections();
     });
-  t.after(close);
+  t?.after(close);
+  server.unref();
   return { url: `http://127.0.0.1:${server.address().port}/`, close };
 }

@@ -112,12 +112,13 @@ test("a new version waits until the user agrees, then takes over whole", async (
   await started(page);
   assert.equal(await page.title(), "Glazefall", "nobody agreed yet");
 
-  await page.evaluate(async () => (await navigator.serviceWorker.ready).waiting.postMessage({ kind: "take-over" }));
-  await page.waitForFunction(async () => (await navigator.serviceWorker.ready).waiting === null);
-  await page.waitForFunction(async () => (await caches.keys()).join() === "glazefall-0123456789");
-  await page.goto(server.url);
+  // The page loads itself anew when the new version takes over, perhaps before this call has returned.
+  await page
+    .evaluate(async () => (await navigator.serviceWorker.ready).waiting.postMessage({ kind: "take-over" }))
+    .catch(() => undefined);
+  await page.waitForFunction(() => document.title.startsWith("Glazefall 0123456789"));
   await started(page);
-  assert.equal(await page.title(), "Glazefall 0123456789");
+  assert.deepEqual(await page.evaluate(() => caches.keys()), ["glazefall-0123456789"]);
   await context.close();
 });
 
