@@ -1,5 +1,7 @@
 //! Checks of the core against what stands outside it.
 
+pub mod studios;
+
 /// Fails unless `got` lies within `tolerance` (absolute) of `want`.
 #[track_caller]
 pub fn assert_near(got: f64, want: f64, tolerance: f64) {

@@ -6,6 +6,7 @@ mod film_piece;
 mod film_relief;
 mod firing;
 mod laydown;
+mod learn_gradient;
 mod learn_linear;
 mod melt;
 mod refusals;

@@ -3,6 +3,9 @@
 //! Takes a symmetric positive definite matrix whose first rows meet one another only on the diagonal (firings: no
 //! entry has two) and the rest densely; gives solves and whitening in O(F G + G²) after O(F G² + G³) once.
 
+/// Least share of a diagonal entry that its pivot is held at.
+const LEAST_PIVOT: f64 = 1e-4;
+
 /// A symmetric matrix `[[D, B], [Bᵀ, C]]`, D diagonal with F rows, C dense with G.
 #[derive(Clone, Debug)]
 pub struct Arrow {
@@ -75,6 +78,27 @@ impl Arrow {
         }
     }
 
+    /// The diagonal entry at a place.
+    pub fn diagonal(&self, at: usize) -> f64 {
+        if at < self.separate {
+            self.diagonal[at]
+        } else {
+            self.block[(at - self.separate) * (self.dense + 1)]
+        }
+    }
+
+    /// Puts `values` in place of the row and column at `at`, a dense coordinate.
+    pub fn replace(&mut self, at: usize, values: &[f64]) {
+        let (f, g) = (self.separate, self.dense);
+        let Some(i) = at.checked_sub(f) else { return };
+        for (a, value) in values[..f].iter().enumerate() {
+            self.cross[a * g + i] = *value;
+        }
+        for (j, value) in values[f..].iter().enumerate() {
+            self.block[i.max(j) * g + i.min(j)] = *value;
+        }
+    }
+
     /// Cholesky factor. Where rounding (or a curvature that is not positive) leaves a pivot that is not positive, the pivot is held at a small
     /// share of its diagonal: the factor then belongs to a nearby positive matrix, which is all that a step or a base for sampling needs.
     pub fn factor(mut self) -> Factor {
@@ -109,7 +133,10 @@ impl Arrow {
                 row[j] = (row[j] - dot(&row[..j], &other[..j])) / other[j];
             }
             let pivot = row[i] - dot(&row[..i], &row[..i]);
-            row[i] = pivot.max(1e-10 * whole[i]).max(f64::MIN_POSITIVE).sqrt();
+            row[i] = pivot
+                .max(LEAST_PIVOT * whole[i])
+                .max(f64::MIN_POSITIVE)
+                .sqrt();
         }
         Factor { lower: self }
     }

@@ -4,8 +4,12 @@
 //! are calibrated, and which entries look like blunders. An empty log is a log: its posterior is the prior.
 
 pub mod arrow;
+pub mod data;
 pub mod diagnostics;
+pub mod drips;
 pub mod forward;
+pub mod learning;
+pub mod likelihood;
 pub mod linear;
 pub mod mode;
 pub mod normal;
@@ -17,6 +21,7 @@ mod summary;
 pub mod target;
 pub mod unknowns;
 
+pub use learning::{Learning, Progress};
 pub use params::Params;
 pub use posterior::{Options, Posterior};
 
@@ -24,6 +29,11 @@ use crate::studio::document::Studio;
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use unknowns::{Unknowns, Used};
+
+/// What is known of a checked studio, its log and weigh-ins counted. With an empty log, that is the priors.
+pub fn learn(studio: &Studio, options: &Options) -> Posterior {
+    Learning::start(studio, options).finish(studio)
+}
 
 /// What is known before anything is logged: independent draws from the priors. Entries and weigh-ins are not looked at.
 pub fn prior(studio: &Studio, options: &Options) -> Posterior {

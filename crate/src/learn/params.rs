@@ -175,13 +175,16 @@ impl Params {
         case.layers.iter().map(of).collect()
     }
 
-    /// Natural log of how much less `coats` brushed coats are because later coats go on thinner, with `below` brushed coats under them in the stack.
+    /// Natural log of how much less (or more) `coats` brushed coats are because later coats go on thinner, with `below` brushed coats under them in the
+    /// stack. The book's coat is the mean of the usual three, so three on bare clay are 0.
     pub fn ln_thinning(&self, below: f64, coats: f64) -> f64 {
         if coats <= 0.0 {
             return 0.0;
         }
-        let anew = laydown::effective_coats(0.0, coats, self.thinning_per_coat) / coats;
-        anew.ln() + (1.0 - self.thinning_anew) * below * (-self.thinning_per_coat).ln_1p()
+        let mean =
+            |coats: f64| laydown::effective_coats(0.0, coats, self.thinning_per_coat) / coats;
+        (mean(coats) / mean(3.0)).ln()
+            + (1.0 - self.thinning_anew) * below * (-self.thinning_per_coat).ln_1p()
     }
 
     /// Chances of too little, right and too much of a top glaze, `fired_m` thick, the `share` of it in the stack 0–1. They add up to 1.

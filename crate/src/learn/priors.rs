@@ -2,8 +2,9 @@
 //!
 //! Takes nothing; gives medians and spreads with their source. "Judged" is an estimate, "practice" is common in the trade.
 
+use super::unknowns::Prior;
 use crate::physics::firing::{self, GlazeStiffness};
-use crate::studio::document::GlazeKind;
+use crate::studio::document::{Glaze, GlazeKind};
 use std::f64::consts::LN_10;
 
 /// Sd of a firing's effect beyond its schedule, decades; where no schedule is given, the effective time itself is unsure too.
@@ -21,14 +22,40 @@ pub fn shelf_sd_decades() -> f64 {
     firing::shelf_sd_decades(firing::SLOPE_DECADES_PER_100K)
 }
 
-/// Prior of a glaze's log10 Phi at the reference firing where the studio's opinion of it holds: mean and sd.
-pub fn opinion(kind: GlazeKind) -> (f64, f64) {
-    firing::prior_log10_phi(match kind {
+/// What is thought of a glaze before anything is logged: log10 of its fluidity integral at the reference firing, log10(1/Pa).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Opinion {
+    /// Mean.
+    pub mean: f64,
+    /// Sd.
+    pub sd: f64,
+    /// Whether it is somebody's opinion; where nothing is known there is nothing to be wrong about.
+    pub can_be_wrong: bool,
+}
+
+impl Opinion {
+    /// The prior if the opinion holds.
+    pub fn prior(&self) -> Prior {
+        Prior::Normal {
+            mean: self.mean,
+            sd: self.sd,
+        }
+    }
+}
+
+/// What the studio thinks of a glaze.
+pub fn opinion(glaze: &Glaze) -> Opinion {
+    let (mean, sd) = firing::prior_log10_phi(match glaze.kind {
         GlazeKind::Stiff => GlazeStiffness::Stiff,
         GlazeKind::Medium => GlazeStiffness::Medium,
         GlazeKind::Fluid => GlazeStiffness::Fluid,
         GlazeKind::NotKnown => GlazeStiffness::NotKnown,
-    })
+    });
+    Opinion {
+        mean,
+        sd,
+        can_be_wrong: glaze.kind != GlazeKind::NotKnown,
+    }
 }
 
 /// Sd of the log10 of the fluidity integral from piece to piece: half-normal with this scale, decades (judged).
@@ -51,8 +78,11 @@ pub const STUCK_BETA: (f64, f64) = (3.0, 2.0);
 pub const WHOLE_MM_BETA: (f64, f64) = (1.5, 1.0);
 /// Share of opinions stiff/medium/fluid that are wrong, Beta(a, b): mean 0.1 (judged).
 pub const OPINION_WRONG_BETA: (f64, f64) = (1.5, 13.5);
-/// Sd of a glaze's log10 Phi about the "not known" mean where the studio's opinion is wrong, decades (judged).
-pub const OPINION_WRONG_SD_DECADES: f64 = 0.90;
+/// Prior of a glaze's log10 Phi where the studio's opinion of it is wrong: about where "not known" is, 0.48 (a test holds them together), and wide (judged).
+pub const WRONG_OPINION: Prior = Prior::Normal {
+    mean: 0.477,
+    sd: 0.90,
+};
 /// Fired thickness in the middle of "right" for a top glaze: median, m, and sd of its log (practice: three brushed coats are the rule; judged).
 pub const LOOK_MIDDLE_M: (f64, f64) = (170e-6, 0.40);
 /// Half width of "right" in the log of thickness: median, and sd of its log (judged).

@@ -6,9 +6,10 @@ use super::params::Params;
 use super::posterior::{
     FiringKnown, GlazeKnown, HandKnown, Known, PairKnown, ShelfKnown, Spread, StudioKnown, Summary,
 };
-use super::priors;
-use super::unknowns::{Prior, Unknowns, wrong_opinion};
+use super::priors::{self, Opinion};
+use super::unknowns::{Prior, Unknowns};
 use crate::order;
+use crate::studio::case::Case;
 use crate::studio::document::Studio;
 
 /// How many entries lie behind each unknown; lists shorter than the studio's count as zeros.
@@ -34,6 +35,69 @@ pub struct Counts {
     pub shelves: Vec<usize>,
 }
 
+impl Counts {
+    /// Zeros for a studio.
+    pub fn of(studio: &Studio) -> Self {
+        let (glazes, hands) = (studio.glazes.len(), studio.hands.len());
+        Self {
+            glazes: vec![0; glazes],
+            looks: vec![0; glazes],
+            hands: vec![0; hands],
+            hand_weigh_ins: vec![0; hands],
+            firings: vec![0; studio.firings.len()],
+            ..Self::default()
+        }
+    }
+
+    /// Counts an entry, `shelf` its shelf among the unknowns, `look` whether its look was judged.
+    pub fn entry(&mut self, case: &Case, shelf: Option<usize>, look: bool) {
+        self.entries += 1;
+        for (i, layer) in case.layers.iter().enumerate() {
+            let before = &case.layers[..i];
+            if before.iter().all(|l| l.glaze != layer.glaze) {
+                one_more(&mut self.glazes, layer.glaze);
+            }
+            if let Some(hand) = layer.hand
+                && before.iter().all(|l| l.hand != layer.hand)
+            {
+                one_more(&mut self.hands, hand);
+            }
+        }
+        if let (true, Some(top)) = (look, case.layers.last()) {
+            one_more(&mut self.looks, top.glaze);
+        }
+        if let Some(firing) = case.firing {
+            one_more(&mut self.firings, firing);
+        }
+        if let Some(shelf) = shelf {
+            one_more(&mut self.shelves, shelf);
+        }
+    }
+
+    /// Counts a meeting of a pair, its higher index on top or not.
+    pub fn pair(&mut self, pair: usize, higher_on_top: bool) {
+        if self.pairs.len() <= pair {
+            self.pairs.resize(pair + 1, [0, 0]);
+        }
+        self.pairs[pair][usize::from(!higher_on_top)] += 1;
+    }
+
+    /// Counts a weigh-in.
+    pub fn weigh_in(&mut self, hand: Option<usize>) {
+        self.weigh_ins += 1;
+        if let Some(hand) = hand {
+            one_more(&mut self.hand_weigh_ins, hand);
+        }
+    }
+}
+
+fn one_more(list: &mut Vec<usize>, at: usize) {
+    if list.len() <= at {
+        list.resize(at + 1, 0);
+    }
+    list[at] += 1;
+}
+
 /// Puts the draws in numbers. `effective_draws` and `r_hat` are those of independent draws; the sampler puts its own.
 pub fn summarise(
     studio: &Studio,
@@ -53,7 +117,7 @@ pub fn summarise(
         GlazeKnown {
             id: glaze.id.clone(),
             log10_phi: spread(&|p| p.log10_phi[g]),
-            prior_log10_phi: prior_of(unknowns, g),
+            prior_log10_phi: prior_of(&unknowns.opinions[g]),
             entries: at(&counts.glazes, g),
             right_from_um: cut(|c| c.ln_low_m),
             right_to_um: cut(|c| c.ln_high_m),
@@ -135,28 +199,26 @@ pub fn summarise(
 }
 
 /// Mean and sd of a glaze's fluidity before anything was logged, the chance of a wrong opinion counted.
-fn prior_of(unknowns: &Unknowns, glaze: usize) -> Spread {
-    let (
-        Prior::Normal { mean, sd },
-        Prior::Normal {
-            mean: other,
-            sd: wide,
-        },
-    ) = (unknowns.priors[unknowns.glaze(glaze)], wrong_opinion())
+fn prior_of(opinion: &Opinion) -> Spread {
+    let Prior::Normal {
+        mean: other,
+        sd: wide,
+    } = priors::WRONG_OPINION
     else {
         return Spread::default();
     };
     let (a, b) = priors::OPINION_WRONG_BETA;
-    let w = if unknowns.opinion[glaze] {
+    let w = if opinion.can_be_wrong {
         a / (a + b)
     } else {
         0.0
     };
-    let both = (1.0 - w) * mean + w * other;
-    let square = (1.0 - w) * (sd * sd + mean * mean) + w * (wide * wide + other * other);
+    let mean = (1.0 - w) * opinion.mean + w * other;
+    let square =
+        (1.0 - w) * (opinion.sd.powi(2) + opinion.mean.powi(2)) + w * (wide * wide + other * other);
     Spread {
-        mean: both,
-        sd: (square - both * both).max(0.0).sqrt(),
+        mean,
+        sd: (square - mean * mean).max(0.0).sqrt(),
     }
 }
 

@@ -26,4 +26,9 @@ pub trait Target {
     /// A positive (semi-)definite stand-in for the curvature of −log density: Gauss–Newton where the model is a sum of
     /// squares, expected (Fisher) or clipped elsewhere. It decides how quick sampling is, never what is sampled.
     fn curvature(&self, at: &[f64]) -> Arrow;
+
+    /// Coordinates whose curvature is better worked out by differences of the gradient once the mode is found.
+    fn by_differences(&self) -> Vec<usize> {
+        Vec::new()
+    }
 }

@@ -2,11 +2,11 @@
 //!
 //! Takes a studio and what its log has in it; gives the coordinates that the sampler moves in, their priors, and the way from a point to [`Params`].
 
-use super::normal::{cdf_pdf, quantile};
+use super::normal::{cdf, quantile};
 use super::params::{Keys, LookCuts, PairShift, Params};
-use super::priors;
+use super::priors::{self, Opinion};
 use crate::physics::{laydown, melt, tile};
-use crate::studio::document::{GlazeKind, Studio};
+use crate::studio::document::Studio;
 use rand::RngExt;
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Beta, Distribution, StandardNormal};
@@ -51,7 +51,7 @@ impl Prior {
             Self::LogNormal { .. } => at.exp(),
             Self::HalfNormal { scale } => {
                 // Φ⁻¹((1 + Φ(t))/2) = −Φ⁻¹(Φ(−t)/2): the second keeps its digits far up.
-                -scale * quantile(0.5 * cdf_pdf(-at).0)
+                -scale * quantile(0.5 * cdf(-at))
             }
             Self::Beta { .. } => logistic(at),
         }
@@ -104,6 +104,16 @@ impl Prior {
             Self::LogNormal { median, .. } => median.ln(),
             Self::HalfNormal { .. } => 0.0,
             Self::Beta { a, b } => (a / b).ln(),
+        }
+    }
+
+    /// The coordinate at standard score `z` of the prior; for a Beta, of the normal that is as wide as its log odds at the middle.
+    pub fn at(&self, z: f64) -> f64 {
+        match *self {
+            Self::Normal { mean, sd } => mean + sd * z,
+            Self::LogNormal { median, ln_sigma } => median.ln() + ln_sigma * z,
+            Self::HalfNormal { .. } => z,
+            Self::Beta { .. } => self.middle() + z / self.curvature(self.middle()).sqrt(),
         }
     }
 
@@ -170,6 +180,10 @@ pub mod global {
 pub struct Used {
     /// Firings with entries, rising.
     pub firings: Vec<usize>,
+    /// Glazes with entries, rising.
+    pub glazes: Vec<usize>,
+    /// Hands with entries or weigh-ins, rising.
+    pub hands: Vec<usize>,
     /// Pairs that meet, `(a, b)` with `a < b`, rising.
     pub pairs: Vec<(usize, usize)>,
     /// Shelves with entries, `(kiln, shelf)`, rising.
@@ -183,14 +197,13 @@ pub struct Used {
 pub struct Unknowns {
     /// Prior of each coordinate; a glaze's says what holds if the studio's opinion of it is right.
     pub priors: Vec<Prior>,
-    /// For each glaze, whether the studio has an opinion of it, which could be wrong.
-    pub opinion: Vec<bool>,
+    /// What is thought of every glaze of the studio before anything is logged.
+    pub opinions: Vec<Opinion>,
     /// What has an unknown of its own.
     pub used: Used,
     /// Names of the numbers for [`Params`].
     pub keys: Arc<Keys>,
     firing_sd: Vec<f64>,
-    firings: usize,
     hands: usize,
     glazes: usize,
 }
@@ -198,17 +211,7 @@ pub struct Unknowns {
 impl Unknowns {
     /// The unknowns of a studio of which `used` stands in the log.
     pub fn new(studio: &Studio, used: Used) -> Self {
-        let mut kilns: Vec<&str> = Vec::new();
-        let kiln_of_firing = studio
-            .firings
-            .iter()
-            .map(|f| {
-                kilns.iter().position(|k| *k == f.kiln).unwrap_or_else(|| {
-                    kilns.push(&f.kiln);
-                    kilns.len() - 1
-                })
-            })
-            .collect();
+        let kiln_of_firing = kilns(studio);
         let keys = Keys {
             pairs: used.pairs.clone(),
             kiln_of_firing,
@@ -224,13 +227,9 @@ impl Unknowns {
             mean: 0.0,
             sd: firing_sd[*f],
         }));
-        let mut opinion = Vec::new();
-        for glaze in &studio.glazes {
-            let (mean, sd) = priors::opinion(glaze.kind);
-            priors.push(Prior::Normal { mean, sd });
-            opinion.push(glaze.kind != GlazeKind::NotKnown);
-        }
-        for _ in &studio.hands {
+        let opinions: Vec<Opinion> = studio.glazes.iter().map(priors::opinion).collect();
+        priors.extend(used.glazes.iter().map(|g| opinions[*g].prior()));
+        for _ in &used.hands {
             priors.push(Prior::Normal {
                 mean: 0.0,
                 sd: laydown::PERSON_LN_SIGMA,
@@ -262,11 +261,10 @@ impl Unknowns {
         }
         Self {
             firing_sd,
-            firings: used.firings.len(),
             hands: studio.hands.len(),
             glazes: studio.glazes.len(),
             priors,
-            opinion,
+            opinions,
             used,
             keys: Arc::new(keys),
         }
@@ -284,7 +282,7 @@ impl Unknowns {
 
     /// How many of the first coordinates never meet one another in an entry: the firings.
     pub fn separate(&self) -> usize {
-        self.firings
+        self.used.firings.len()
     }
 
     /// Place of a firing, an index into the studio's firings, if it stands in the log.
@@ -292,19 +290,32 @@ impl Unknowns {
         self.used.firings.binary_search(&firing).ok()
     }
 
-    /// Place of a glaze.
-    pub fn glaze(&self, glaze: usize) -> usize {
-        self.firings + glaze
+    /// Place of a glaze, an index into the studio's glazes, if it stands in the log.
+    pub fn glaze(&self, glaze: usize) -> Option<usize> {
+        self.used
+            .glazes
+            .binary_search(&glaze)
+            .ok()
+            .map(|number| self.glaze_number(number))
     }
 
-    /// Place of a hand.
-    pub fn hand(&self, hand: usize) -> usize {
-        self.firings + self.glazes + hand
+    /// Place of a glaze by its number in [`Used::glazes`].
+    pub fn glaze_number(&self, number: usize) -> usize {
+        self.used.firings.len() + number
+    }
+
+    /// Place of a hand, an index into the studio's hands, if it stands in the log.
+    pub fn hand(&self, hand: usize) -> Option<usize> {
+        self.used
+            .hands
+            .binary_search(&hand)
+            .ok()
+            .map(|number| self.glaze_number(self.used.glazes.len()) + number)
     }
 
     /// Place of the first of the studio's own numbers; see [`global`].
     pub fn globals(&self) -> usize {
-        self.firings + self.glazes + self.hands
+        self.glaze_number(self.used.glazes.len()) + self.used.hands.len()
     }
 
     /// Place of a pair's symmetric part, its order part right after, by its number in [`Used::pairs`].
@@ -326,9 +337,9 @@ impl Unknowns {
     pub fn draw(&self, rng: &mut ChaCha8Rng) -> Vec<f64> {
         let mut point: Vec<f64> = self.priors.iter().map(|p| p.draw(rng)).collect();
         let wrong = logistic(point[self.globals() + global::OPINION_WRONG]);
-        for (glaze, opinion) in self.opinion.iter().enumerate() {
-            if *opinion && rng.random::<f64>() < wrong {
-                point[self.glaze(glaze)] = wrong_opinion().draw(rng);
+        for (number, glaze) in self.used.glazes.iter().enumerate() {
+            if self.opinions[*glaze].can_be_wrong && rng.random::<f64>() < wrong {
+                point[self.glaze_number(number)] = priors::WRONG_OPINION.draw(rng);
             }
         }
         point
@@ -353,9 +364,27 @@ impl Unknowns {
             Some(place) => point[place],
             None => self.firing_sd[f] * made_up([4, f as u64, 0]),
         });
+        let wrong = value(global::OPINION_WRONG);
+        let glaze = |g: usize| match self.glaze(g) {
+            Some(place) => point[place],
+            None => {
+                let opinion = &self.opinions[g];
+                let is_wrong = opinion.can_be_wrong && cdf(made_up([6, g as u64, 0])) < wrong;
+                let prior = if is_wrong {
+                    priors::WRONG_OPINION
+                } else {
+                    opinion.prior()
+                };
+                prior.value(prior.at(made_up([6, g as u64, 1])))
+            }
+        };
+        let hand = |h: usize| match self.hand(h) {
+            Some(place) => point[place],
+            None => laydown::PERSON_LN_SIGMA * made_up([7, h as u64, 0]),
+        };
         Params {
             seed,
-            log10_phi: (0..self.glazes).map(|g| point[self.glaze(g)]).collect(),
+            log10_phi: (0..self.glazes).map(glaze).collect(),
             pairs: (0..self.used.pairs.len())
                 .map(|p| PairShift {
                     symmetric: point[self.pair(p)],
@@ -363,9 +392,7 @@ impl Unknowns {
                 })
                 .collect(),
             ln_method: [brush, own[global::LN_DIP], own[global::LN_SPRAY]],
-            ln_laydown: (0..self.hands)
-                .map(|h| brush + point[self.hand(h)])
-                .collect(),
+            ln_laydown: (0..self.hands).map(|h| brush + hand(h)).collect(),
             ln_laydown_anyone: brush + laydown::PERSON_LN_SIGMA * made_up([5, 0, 0]),
             carry: value(global::CARRY),
             firing: firing.collect(),
@@ -383,7 +410,7 @@ impl Unknowns {
             outlier_share: value(global::OUTLIER),
             stuck_by_word: value(global::STUCK),
             whole_mm: value(global::WHOLE_MM),
-            opinion_wrong: value(global::OPINION_WRONG),
+            opinion_wrong: wrong,
             look,
             look_share: value(global::LOOK_SHARE),
             look_sigma: value(global::LOOK_SIGMA),
@@ -395,12 +422,18 @@ impl Unknowns {
     }
 }
 
-/// Prior of a glaze's log10 Phi where the studio's opinion of it is wrong.
-pub fn wrong_opinion() -> Prior {
-    Prior::Normal {
-        mean: priors::opinion(GlazeKind::NotKnown).0,
-        sd: priors::OPINION_WRONG_SD_DECADES,
+/// Kiln of each firing: a number per name, in the order in which the names come.
+pub fn kilns(studio: &Studio) -> Vec<usize> {
+    let mut names: Vec<&str> = Vec::new();
+    let mut of = Vec::with_capacity(studio.firings.len());
+    for firing in &studio.firings {
+        let known = names.iter().position(|name| *name == firing.kiln);
+        of.push(known.unwrap_or(names.len()));
+        if known.is_none() {
+            names.push(&firing.kiln);
+        }
     }
+    of
 }
 
 fn global_priors() -> [Prior; global::COUNT] {

@@ -1,0 +1,215 @@
+//! Learning step by step, so that it can show how far it is and be stopped.
+//!
+//! Takes a checked studio; gives a [`Posterior`] once all steps are done. A step of any studio is a small part of the whole.
+
+use super::data::Log;
+use super::diagnostics;
+use super::likelihood::Model;
+use super::mode::ModeSearch;
+use super::params::Params;
+use super::posterior::{Options, Posterior};
+use super::sampler::{Draws, Plan, Sampling};
+use super::summary::summarise;
+use super::target::Target;
+use crate::studio::document::Studio;
+use rand::{RngExt, SeedableRng};
+use rand_chacha::ChaCha8Rng;
+
+/// Chains that are compared with one another.
+const CHAINS: usize = 4;
+/// Share of the whole work that looking for the mode is taken for.
+const MODE_SHARE: f64 = 0.1;
+/// Steps in which the mode is mostly found.
+const MODE_STEPS: f64 = 12.0;
+
+/// Times that the spreads' weights are held anew at the mode found.
+const ROUNDS: usize = 2;
+
+/// How far learning is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Progress {
+    /// Share of the work done, 0–1.
+    pub done: f64,
+    /// Whether [`Learning::finish`] has something to give.
+    pub ready: bool,
+}
+
+/// How sampling went.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Work {
+    /// Mean chance of acceptance.
+    pub acceptance: f64,
+    /// Kicks of a quarter turn.
+    pub kicks: usize,
+    /// Passes over the log.
+    pub evaluations: usize,
+}
+
+/// Learning under way.
+#[derive(Debug)]
+pub struct Learning {
+    model: Model,
+    options: Options,
+    stage: Stage,
+}
+
+#[derive(Debug)]
+enum Stage {
+    Mode(Box<ModeSearch>, usize, usize),
+    Sampling(Box<Sampling>),
+    Drawn(Box<Draws>),
+}
+
+impl Learning {
+    /// Reads the log. The studio is one that passed its check; what the physics cannot take is left out.
+    pub fn start(studio: &Studio, options: &Options) -> Self {
+        let model = Model::new(Log::of(studio));
+        let search = ModeSearch::new(&model);
+        Self {
+            model,
+            options: *options,
+            stage: Stage::Mode(Box::new(search), 0, 0),
+        }
+    }
+
+    /// The model that is learned.
+    pub fn model(&self) -> &Model {
+        &self.model
+    }
+
+    /// Whether the mode is found and draws are being made.
+    pub fn is_sampling(&self) -> bool {
+        !matches!(self.stage, Stage::Mode(..))
+    }
+
+    /// How sampling went: zeros until all draws are made.
+    pub fn work(&self) -> Work {
+        match &self.stage {
+            Stage::Drawn(draws) => Work {
+                acceptance: draws.acceptance,
+                kicks: draws.kicks,
+                evaluations: draws.evaluations,
+            },
+            _ => Work::default(),
+        }
+    }
+
+    /// Effective draws and split R-hat of each coordinate; empty until all draws are made.
+    pub fn mixing(&self) -> Vec<diagnostics::Mixing> {
+        let Stage::Drawn(draws) = &self.stage else {
+            return Vec::new();
+        };
+        (0..self.model.len())
+            .map(|i| {
+                let chains: Vec<Vec<f64>> = draws
+                    .chains
+                    .iter()
+                    .map(|c| c.iter().map(|p| p[i]).collect())
+                    .collect();
+                diagnostics::mixing(&chains)
+            })
+            .collect()
+    }
+
+    /// Does a part of the work: a few tens of passes over the log at most.
+    pub fn step(&mut self) -> Progress {
+        match &mut self.stage {
+            Stage::Mode(search, steps, rounds) => {
+                *steps += 1;
+                let done = MODE_SHARE * (*steps as f64 / MODE_STEPS).min(1.0);
+                if let Some(mut mode) = search.step(&self.model) {
+                    if *rounds < ROUNDS {
+                        // The mode of spreads held at the last mode, and so on: three rounds leave nothing to gain.
+                        self.model.hold(&mode.at);
+                        **search = ModeSearch::from(&self.model, mode.at);
+                        *rounds += 1;
+                        return Progress { done, ready: false };
+                    }
+                    mode.refine(&self.model);
+                    let plan = plan(self.model.log.pieces.len(), &self.options);
+                    self.stage = Stage::Sampling(Box::new(Sampling::new(&self.model, mode, plan)));
+                }
+                Progress { done, ready: false }
+            }
+            Stage::Sampling(sampling) => {
+                let drawn = sampling.step(&self.model);
+                let done = MODE_SHARE + (1.0 - MODE_SHARE) * sampling.progress();
+                if let Some(draws) = drawn {
+                    self.stage = Stage::Drawn(Box::new(draws));
+                    return Progress {
+                        done: 1.0,
+                        ready: true,
+                    };
+                }
+                Progress {
+                    done: done.min(0.999),
+                    ready: false,
+                }
+            }
+            Stage::Drawn(_) => Progress {
+                done: 1.0,
+                ready: true,
+            },
+        }
+    }
+
+    /// What was learned; does whatever steps are left.
+    pub fn finish(mut self, studio: &Studio) -> Posterior {
+        loop {
+            if let Stage::Drawn(draws) = &self.stage {
+                return posterior(studio, &self.model, draws, &self.mixing(), &self.options);
+            }
+            self.step();
+        }
+    }
+}
+
+/// How long to sample: the more entries, the dearer a draw and the more nearly normal the posterior.
+fn plan(entries: usize, options: &Options) -> Plan {
+    let draws = options.draws.clamp(16, 8192).div_ceil(CHAINS);
+    let (warm_up, thin) = match entries {
+        0..200 => (160, 2),
+        200..1000 => (80, 1),
+        _ => (40, 1),
+    };
+    Plan {
+        chains: CHAINS,
+        warm_up,
+        draws,
+        thin,
+        seed: options.seed,
+    }
+}
+
+fn posterior(
+    studio: &Studio,
+    model: &Model,
+    draws: &Draws,
+    mixing: &[diagnostics::Mixing],
+    options: &Options,
+) -> Posterior {
+    let unknowns = &model.log.unknowns;
+    // Seeds of what a draw makes up from the priors come from a stream of their own.
+    let mut rng = ChaCha8Rng::seed_from_u64(options.seed);
+    rng.set_stream(CHAINS as u64);
+    let mut params: Vec<Params> = Vec::new();
+    // Chain by chain in turn, so that any first part of the draws has all chains in it.
+    let kept = draws.chains.iter().map(Vec::len).min().unwrap_or(0);
+    for d in 0..kept {
+        for chain in &draws.chains {
+            params.push(unknowns.params(&chain[d], rng.random()));
+        }
+    }
+    params.truncate(options.draws.clamp(16, 8192));
+    let mut summary = summarise(studio, unknowns, &params, &model.log.counts);
+    summary.effective_draws = mixing
+        .iter()
+        .fold(f64::INFINITY, |least, m| least.min(m.effective));
+    summary.r_hat = mixing.iter().fold(1.0, |most, m| most.max(m.r_hat));
+    Posterior {
+        params,
+        summary,
+        calibration: None,
+        odd_entries: Vec::new(),
+    }
+}

@@ -1,0 +1,116 @@
+//! What of an entry's spreads is held while the sampler moves: how much each layer's luck counts, worked out at one point near the mode.
+//!
+//! Takes an entry at that point; gives variances. Luck of coats and of specific gravity is small and its weights hardly change over a posterior; held, they
+//! cost nothing and the gradient is exact. What does change, the threshold's slope in the thickness, goes in as a number.
+
+use super::super::data::{Log, Piece};
+use super::look;
+use super::now::Now;
+use super::run::{self, RunChance};
+use super::stack::{EDGES, Stack, unnamed};
+use super::texture;
+
+/// Held numbers of one entry.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Frozen {
+    /// Variance of the margin from specific gravity and unnamed hands, as a polynomial in the threshold's slope.
+    fixed: [f64; 3],
+    /// The same per square of the coat spread.
+    coat: [f64; 3],
+    /// With several edges: the threshold's slope in the thickness by part of the mixture, and for a blunder.
+    pub per_ln_h: [f64; 3],
+    /// Variance of the thickness that a look is judged by: fixed, and per square of the coat spread.
+    pub look: [f64; 2],
+    /// Variance of ln(−ln kept): fixed, per square of the coat spread, per square of the noise.
+    pub texture: [f64; 3],
+}
+
+/// Variance of a margin at one slope of the threshold.
+pub struct Spread {
+    /// All but coats, noise and place.
+    pub fixed: f64,
+    /// Per square of the coat spread.
+    pub coat: f64,
+    /// Change of `fixed` per slope.
+    pub fixed_bend: f64,
+    /// Change of `coat` per slope.
+    pub coat_bend: f64,
+}
+
+impl Frozen {
+    /// Of an entry whose films are in `stack` at the point to hold.
+    pub fn of(log: &Log, piece: &Piece, now: &Now, stack: &Stack) -> Self {
+        let mut frozen = Self::default();
+        let layers = piece.layers.of(&log.layers);
+        if let Some(read) = &piece.run {
+            let (at_m, _) = run::wanted(read);
+            let empty = Self::default();
+            let (chance, margins) = RunChance::<EDGES>::new(log, piece, &empty, now, stack, at_m);
+            let edges = chance.edges();
+            // The slope of the first edge's film where there is only one stays a variable: s = p − slope · x.
+            let (mut p_x, mut someone) = ([[0.0; 3]; 2], [0.0; 2]);
+            for (i, laid) in layers.iter().take(stack.len).enumerate() {
+                let (p, x) = if edges == 1 {
+                    (stack.films[0].per_ln_melt[i], stack.films[0].share[i])
+                } else {
+                    let all = (0..edges).map(|edge| {
+                        let film = &stack.films[edge];
+                        margins.mean.weight[edge] * film.per_ln_melt[i]
+                            - margins.mean.by_edge[edge] * film.share[i]
+                    });
+                    (all.sum(), 0.0)
+                };
+                for (sums, weight) in p_x.iter_mut().zip([laid.sg_variance, laid.per_unit]) {
+                    sums[0] += weight * p * p;
+                    sums[1] -= 2.0 * weight * p * x;
+                    sums[2] += weight * x * x;
+                }
+                let habit = unnamed(laid, now);
+                someone[0] += habit * p;
+                someone[1] += habit * x;
+            }
+            [frozen.fixed, frozen.coat] = p_x;
+            frozen.fixed[0] += someone[0] * someone[0];
+            frozen.fixed[1] -= 2.0 * someone[0] * someone[1];
+            frozen.fixed[2] += someone[1] * someone[1];
+            frozen.per_ln_h = [
+                margins.parts[0].per_ln_h,
+                margins.parts[1].per_ln_h,
+                margins.mean.per_ln_h,
+            ];
+        }
+        if piece.look.is_some() {
+            frozen.look = look::spread(layers, piece, now, stack);
+        }
+        if let Some(relief) = &piece.relief {
+            frozen.texture = texture::spread(relief, piece, layers, &stack.over_texture, now);
+        }
+        frozen
+    }
+
+    /// Variance of the margin where the threshold's slope in the thickness is `slope`.
+    #[inline]
+    pub fn spread(&self, edges: usize, slope: f64) -> Spread {
+        if edges > 1 {
+            return Spread {
+                fixed: self.fixed[0],
+                coat: self.coat[0],
+                fixed_bend: 0.0,
+                coat_bend: 0.0,
+            };
+        }
+        let at = |c: &[f64; 3]| {
+            (
+                c[0] + slope * (c[1] + slope * c[2]),
+                c[1] + 2.0 * slope * c[2],
+            )
+        };
+        let ((fixed, fixed_bend), (coat, coat_bend)) = (at(&self.fixed), at(&self.coat));
+        Spread {
+            fixed,
+            coat,
+            fixed_bend,
+            coat_bend,
+        }
+    }
+}

@@ -1,0 +1,140 @@
+//! The studio's own numbers at one point of the sampler, with what each changes per coordinate.
+//!
+//! Takes a point; gives values, slopes and the thinning of 1 to many coats, worked out once for all entries.
+
+use super::super::unknowns::{Unknowns, global};
+
+/// One number: its value and its change per coordinate.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct At {
+    /// The value.
+    pub value: f64,
+    /// Change of the value per coordinate.
+    pub slope: f64,
+}
+
+/// All of them.
+#[derive(Clone, Debug)]
+pub struct Now {
+    /// Natural log of the studio's brush, dip and spray against the book.
+    pub ln_method: [f64; 3],
+    /// How far a brush's habit carries over.
+    pub carry: At,
+    /// Drained area on a vertical wall, m²; its coordinate is its log.
+    pub retention_m2: f64,
+    /// Mixing.
+    pub mixing: At,
+    /// Share of anew in thinning.
+    pub anew: At,
+    /// Noise, decades.
+    pub noise: At,
+    /// Place spread.
+    pub place: At,
+    /// Coat spread.
+    pub coat: At,
+    /// Share of blunders.
+    pub outlier: At,
+    /// Share of stuck edges written down by word.
+    pub stuck: At,
+    /// Share of rulers in whole millimetres.
+    pub whole_mm: At,
+    /// Weight of the log share in the look.
+    pub look_share: f64,
+    /// Spread of a judgement of the look.
+    pub look_sigma: At,
+    /// Cut between crisp and softened.
+    pub crisp_cut: f64,
+    /// From there to buried.
+    pub buried_gap: At,
+    /// Spread of a judgement of the texture.
+    pub texture_sigma: At,
+    /// By coats: log of their mean over the first, and its change per coordinate of the thinning.
+    thin: Vec<At>,
+    /// Log of one coat over the coat before, and its change per coordinate of the thinning.
+    keep: At,
+}
+
+/// Thinning cannot leave less than this of a coat.
+const MOST_THINNING: f64 = 0.95;
+
+impl Now {
+    /// At `point`, for stacks of up to `most_coats` of one layer.
+    pub fn new(unknowns: &Unknowns, point: &[f64], most_coats: usize) -> Self {
+        let first = unknowns.globals();
+        let at = |which: usize| {
+            let (prior, x) = (&unknowns.priors[first + which], point[first + which]);
+            let value = prior.value(x);
+            At {
+                value,
+                slope: prior.slope(x, value),
+            }
+        };
+        let thinning = at(global::THINNING);
+        let t = thinning.value.min(MOST_THINNING);
+        let slope = if thinning.value < MOST_THINNING {
+            thinning.slope
+        } else {
+            0.0
+        };
+        let mut thin = Vec::with_capacity(most_coats + 1);
+        thin.push(At::default());
+        // Σ (1 − t)^j and its slope in t, coat by coat.
+        let (mut power, mut per, mut sum, mut per_sum) = (1.0, 0.0, 0.0, 0.0);
+        for n in 1..=most_coats {
+            sum += power;
+            per_sum += per;
+            thin.push(At {
+                value: (sum / n as f64).ln(),
+                slope: slope * per_sum / sum,
+            });
+            per = per * (1.0 - t) - power;
+            power *= 1.0 - t;
+        }
+        // The book's coat is the mean of the usual number, so that three have nothing to be thinned by.
+        let usual = 3.0 - 3.0 * t + t * t;
+        let (ln_usual, per_usual) = ((usual / 3.0).ln(), slope * (2.0 * t - 3.0) / usual);
+        for own in &mut thin[1..] {
+            own.value -= ln_usual;
+            own.slope -= per_usual;
+        }
+        Self {
+            ln_method: [
+                point[first + global::LN_BRUSH],
+                point[first + global::LN_DIP],
+                point[first + global::LN_SPRAY],
+            ],
+            carry: at(global::CARRY),
+            retention_m2: at(global::LN_RETENTION).value,
+            mixing: at(global::MIXING),
+            anew: at(global::ANEW),
+            noise: at(global::NOISE),
+            place: at(global::PLACE),
+            coat: at(global::COAT),
+            outlier: at(global::OUTLIER),
+            stuck: at(global::STUCK),
+            whole_mm: at(global::WHOLE_MM),
+            look_share: point[first + global::LOOK_SHARE],
+            look_sigma: at(global::LOOK_SIGMA),
+            crisp_cut: point[first + global::CRISP_CUT],
+            buried_gap: at(global::BURIED_GAP),
+            texture_sigma: at(global::TEXTURE_SIGMA),
+            thin,
+            keep: At {
+                value: (-t).ln_1p(),
+                slope: -slope / (1.0 - t),
+            },
+        }
+    }
+
+    /// Log of what thinning leaves of `coats` with `below` under them; its change per coordinate of the thinning and per coordinate of anew.
+    pub fn thinned(&self, coats: u32, below: u32) -> (f64, f64, f64) {
+        let own = self.thin.get(coats as usize).copied().unwrap_or_default();
+        let below = f64::from(below);
+        let through = (1.0 - self.anew.value) * below;
+        (
+            own.value + through * self.keep.value,
+            own.slope + through * self.keep.slope,
+            -self.anew.slope * below * self.keep.value,
+        )
+    }
+}

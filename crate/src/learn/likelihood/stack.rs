@@ -1,0 +1,209 @@
+//! The layers of one entry at one point, and the glaze above one of its edges as a film.
+//!
+//! Takes an entry of the log and a point; gives melt thicknesses, the film's fluidity and thickness, and what each layer changes in them.
+
+use super::super::data::{Laid, Log, NONE, Piece, Strip};
+use super::now::Now;
+use crate::physics::laydown::PERSON_LN_SIGMA;
+use crate::physics::melt;
+use crate::studio::bounds::LAYERS;
+use crate::studio::case::Method;
+
+/// Most edges of one entry that are looked at, from the lowest.
+pub const EDGES: usize = 3;
+
+/// The layers of one entry.
+#[derive(Clone, Debug, Default)]
+pub struct Stack {
+    /// How many there are.
+    pub len: usize,
+    /// Natural log of the melt thickness of each, m.
+    pub ln_melt: [f64; LAYERS],
+    /// Melt thickness of each, m.
+    pub melt: [f64; LAYERS],
+    /// log10 of the fluidity integral of each at the reference firing.
+    pub log10_phi: [f64; LAYERS],
+    /// What the kiln adds to all of them, decades.
+    pub kiln: f64,
+    /// The glaze above each edge.
+    pub films: [Film; EDGES],
+    /// The glaze over a texture.
+    pub over_texture: Film,
+    /// Pair shifts, upper by lower.
+    shifts: Vec<f64>,
+}
+
+/// The glaze above one edge.
+#[derive(Clone, Debug, Default)]
+pub struct Film {
+    /// Thickness of all layers together, spread over the strip, m.
+    pub thickness: f64,
+    /// log10 of the fluidity integral as one film, kiln and all.
+    pub log10_phi: f64,
+    /// Share of each layer in the thickness.
+    pub share: [f64; LAYERS],
+    /// Change of `log10_phi` per decade of each layer's own.
+    pub per_log10_phi: [f64; LAYERS],
+    /// Change of `log10_phi` per log of each layer's thickness.
+    pub per_ln_melt: [f64; LAYERS],
+    /// Change of `log10_phi` per mixing.
+    pub per_mixing: f64,
+}
+
+impl Stack {
+    /// Lays the layers of `piece`.
+    pub fn lay(&mut self, log: &Log, piece: &Piece, now: &Now, point: &[f64]) {
+        let layers = piece.layers.of(&log.layers);
+        self.len = layers.len().min(LAYERS);
+        for (i, laid) in layers.iter().take(LAYERS).enumerate() {
+            self.ln_melt[i] = laid.ln_melt + ln_mass(laid, now, point);
+            self.melt[i] = self.ln_melt[i].exp();
+            self.log10_phi[i] = point.get(laid.glaze as usize).copied().unwrap_or(0.0);
+        }
+        let of = |place: u32| {
+            if place == NONE {
+                0.0
+            } else {
+                point[place as usize]
+            }
+        };
+        self.kiln = piece.shift + of(piece.firing) + of(piece.shelf);
+    }
+
+    /// Melts the glaze above each edge of `piece`, whose layers are laid.
+    pub fn melt_edges(&mut self, log: &Log, piece: &Piece, now: &Now, point: &[f64]) {
+        self.shift(log, piece, point);
+        let Self {
+            len,
+            melt,
+            log10_phi,
+            kiln,
+            films,
+            shifts,
+            ..
+        } = self;
+        let layers = Layers {
+            melt: &melt[..*len],
+            log10_phi: &log10_phi[..*len],
+            kiln: *kiln,
+            shifts,
+        };
+        let edges = (piece.edges as usize).min(EDGES);
+        for (strip, film) in piece.strips.of(&log.strips).iter().zip(films).take(edges) {
+            layers.melt_strip(log, now, strip, film);
+        }
+    }
+
+    /// Melts the glaze over the texture of `piece`, whose layers are laid.
+    pub fn melt_texture(
+        &mut self,
+        log: &Log,
+        piece: &Piece,
+        now: &Now,
+        point: &[f64],
+        strip: usize,
+    ) {
+        self.shift(log, piece, point);
+        let Self {
+            len,
+            melt,
+            log10_phi,
+            kiln,
+            over_texture,
+            shifts,
+            ..
+        } = self;
+        let layers = Layers {
+            melt: &melt[..*len],
+            log10_phi: &log10_phi[..*len],
+            kiln: *kiln,
+            shifts,
+        };
+        if let Some(strip) = piece.strips.of(&log.strips).get(strip) {
+            layers.melt_strip(log, now, strip, over_texture);
+        }
+    }
+
+    /// Pair shifts of the layers, upper by lower.
+    fn shift(&mut self, log: &Log, piece: &Piece, point: &[f64]) {
+        self.shifts.clear();
+        if self.len > 1 {
+            self.shifts.resize(self.len * self.len, 0.0);
+            for m in piece.meetings.of(&log.meetings) {
+                let place = m.place as usize;
+                self.shifts[m.upper as usize * self.len + m.lower as usize] =
+                    point[place] + m.sign * point[place + 1];
+            }
+        }
+    }
+}
+
+/// The layers of one entry, laid.
+struct Layers<'a> {
+    melt: &'a [f64],
+    log10_phi: &'a [f64],
+    kiln: f64,
+    shifts: &'a [f64],
+}
+
+impl Layers<'_> {
+    fn melt_strip(&self, log: &Log, now: &Now, strip: &Strip, film: &mut Film) {
+        let n = self.melt.len();
+        let covers = log
+            .covers
+            .get(strip.covers as usize..strip.covers as usize + n)
+            .unwrap_or(&[]);
+        let mut there = [0.0; LAYERS];
+        let mut thickness = 0.0;
+        for ((there, cover), melt) in there.iter_mut().zip(covers).zip(self.melt) {
+            *there = cover * melt;
+            thickness += *there;
+        }
+        film.thickness = f64::max(thickness, 1e-12);
+        for (share, there) in film.share.iter_mut().zip(&there[..n]) {
+            *share = there / film.thickness;
+        }
+        if n == 1 {
+            film.log10_phi = self.log10_phi[0] + self.kiln;
+            film.per_log10_phi[0] = 1.0;
+            film.per_ln_melt[0] = 0.0;
+            film.per_mixing = 0.0;
+            return;
+        }
+        let slopes = melt::stack_slopes(
+            &there[..n],
+            self.log10_phi,
+            &|lower, upper| self.shifts[upper * n + lower],
+            now.mixing.value,
+            &mut film.per_log10_phi[..n],
+            &mut film.per_ln_melt[..n],
+        );
+        film.log10_phi = slopes.log10_phi + self.kiln;
+        film.per_mixing = slopes.per_mixing;
+    }
+}
+
+/// Natural log of a layer's mass against the book's, all that has a name counted.
+#[inline]
+pub fn ln_mass(laid: &Laid, now: &Now, point: &[f64]) -> f64 {
+    let habit = if laid.hand == NONE {
+        0.0
+    } else {
+        point[laid.hand as usize]
+    };
+    match laid.method {
+        Method::Brush => now.ln_method[0] + habit + now.thinned(laid.coats, laid.below).0,
+        Method::Dip => now.ln_method[1] + now.carry.value * habit,
+        Method::Spray => now.ln_method[2] + now.carry.value * habit,
+    }
+}
+
+/// How much of an unnamed hand's spread a layer has.
+#[inline]
+pub fn unnamed(laid: &Laid, now: &Now) -> f64 {
+    match (laid.hand, laid.method) {
+        (NONE, Method::Brush) => PERSON_LN_SIGMA,
+        (NONE, _) => PERSON_LN_SIGMA * now.carry.value,
+        _ => 0.0,
+    }
+}

@@ -1,0 +1,582 @@
+//! Invented studios for checks of learning: seeded, of any size, fired by a known truth, which may break the model that learns from them.
+//!
+//! Takes sizes and a truth; gives studio documents whose log says what that truth would say. No data about any real kiln.
+
+use glazefall::learn::forward::{EntryBands, drips};
+use glazefall::learn::params::Params;
+use glazefall::physics::constants::{GAMMA, GRAVITY, RHO};
+use glazefall::physics::laydown::PERSON_LN_SIGMA;
+use glazefall::physics::texture::{self, Across, Film, Waves};
+use glazefall::studio::case::{Case, Cases, Method};
+use glazefall::studio::document::{
+    Edge, Entry, Glaze, GlazeKind, Hand, Look, Outcome, Run, RunWord, Studio, TextureSeen, WeighIn,
+};
+use rand::{RngExt, SeedableRng};
+use rand_chacha::ChaCha8Rng;
+use rand_distr::{Distribution, StandardNormal, StudentT};
+
+/// Sizes of an invented studio and what its log has in it.
+#[derive(Clone, Copy, Debug)]
+pub struct Design {
+    /// Log entries.
+    pub entries: usize,
+    /// Glazes, at least 3.
+    pub glazes: usize,
+    /// Hands.
+    pub hands: usize,
+    /// Firings.
+    pub firings: usize,
+    /// Weigh-ins.
+    pub weigh_ins: usize,
+    /// Share of entries with more than one layer.
+    pub layered: f64,
+    /// Share of entries that are pots.
+    pub pots: f64,
+    /// Share of entries that are dipped or sprayed.
+    pub other_methods: f64,
+    /// Share of runs that are said in a word where they could be read.
+    pub words: f64,
+    /// Share of entries with a look and a texture.
+    pub looks: f64,
+    /// Seed.
+    pub seed: u64,
+}
+
+impl Design {
+    /// A studio of the demo's size, all kinds of entries in it.
+    pub fn small(seed: u64) -> Self {
+        Self {
+            entries: 60,
+            glazes: 5,
+            hands: 3,
+            firings: 4,
+            weigh_ins: 4,
+            layered: 0.5,
+            pots: 0.3,
+            other_methods: 0.2,
+            words: 0.25,
+            looks: 0.4,
+            seed,
+        }
+    }
+
+    /// A studio that has grown to `entries`: thirty a firing.
+    pub fn grown(entries: usize, seed: u64) -> Self {
+        Self {
+            entries,
+            glazes: 8 + (entries as f64).sqrt() as usize / 6,
+            hands: 5 + entries / 300,
+            firings: entries.div_ceil(30),
+            weigh_ins: 4 + entries / 50,
+            layered: 0.6,
+            pots: 0.5,
+            ..Self::small(seed)
+        }
+    }
+}
+
+/// Ways in which a truth breaks the model that learns from it.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Breaks {
+    /// Noise from a t distribution of 3 degrees of freedom, scaled to the same middle half.
+    pub heavy_tails: bool,
+    /// Hands settle: their habit fades by this factor per firing; 0: none.
+    pub settle: f64,
+    /// Everybody's glazes are off the opinions by this, decades.
+    pub off_centre: f64,
+    /// Share of entries whose layers were written down in the wrong order, or with a coat too few or too many, or with the wrong word.
+    pub blunders: f64,
+}
+
+fn normal(rng: &mut ChaCha8Rng) -> f64 {
+    StandardNormal.sample(rng)
+}
+
+fn chance(rng: &mut ChaCha8Rng, p: f64) -> bool {
+    rng.random::<f64>() < p
+}
+
+const BASE: &str = r#"{"format":"glazefall-studio","version":1,"id":"made-up","name":"Made up","invented":true,
+"bodies":[{"id":"stoneware","name":"stoneware","absorption":0.1,"wall_mm":6}],
+"forms":[
+{"id":"tile","name":"tile","shape":{"family":"tile","width_mm":50,"length_mm":100,"slope_deg":80}},
+{"id":"ringed","name":"ringed tile","shape":{"family":"tile","width_mm":60,"length_mm":110,"slope_deg":90},
+ "texture":{"kind":"upright_flutes","depth_mm":1,"repeat_mm":6,"from_mm":0,"to_mm":40}},
+{"id":"jar","name":"jar","shape":{"family":"jar","height_mm":150,"rim_diameter_mm":80,"belly_diameter_mm":110,"foot_diameter_mm":70}},
+{"id":"mug","name":"mug","shape":{"family":"mug","height_mm":100,"rim_diameter_mm":85,"foot_diameter_mm":75}}],
+"settings":{"usual_body":"stoneware"}}"#;
+
+/// A studio with plans only, each with an outcome to be filled in: what is going to be read of it.
+pub fn design(of: &Design) -> Studio {
+    let mut rng = ChaCha8Rng::seed_from_u64(of.seed);
+    let mut studio: Studio = serde_json::from_str(BASE).expect("the base is a studio");
+    let glaze: Glaze =
+        serde_json::from_str(r#"{"id":"g","name":"g","kind":"medium","usual_sg":1.45}"#)
+            .expect("a glaze");
+    let kinds = [
+        GlazeKind::Fluid,
+        GlazeKind::Medium,
+        GlazeKind::Stiff,
+        GlazeKind::NotKnown,
+        GlazeKind::Medium,
+    ];
+    studio.glazes = (0..of.glazes)
+        .map(|g| Glaze {
+            id: format!("g{g}"),
+            name: format!("Glaze {g}"),
+            kind: kinds[g % kinds.len()],
+            usual_sg: 1.40 + 0.02 * (g % 6) as f64,
+            ..glaze.clone()
+        })
+        .collect();
+    let hand: Hand =
+        serde_json::from_str(r#"{"id":"h","name":"h","role":"student"}"#).expect("a hand");
+    studio.hands = (0..of.hands)
+        .map(|h| Hand {
+            id: format!("h{h}"),
+            name: format!("Hand {h}"),
+            ..hand.clone()
+        })
+        .collect();
+    studio.firings = (0..of.firings)
+        .map(|f| {
+            let schedule = match f % 3 {
+                0 => r#""schedule":{"by":"cone","cone":"6","rate_c_per_h":60},"#,
+                1 => r#""schedule":{"by":"cone","cone":"6","rate_c_per_h":150},"#,
+                _ => "",
+            };
+            let kiln = ["big", "small"][f % 2];
+            serde_json::from_str(&format!(
+                r#"{{"id":"f{f}",{schedule}"kiln":"{kiln}","state":"opened"}}"#
+            ))
+            .expect("a firing")
+        })
+        .collect();
+    studio.entries = (0..of.entries).map(|e| entry(e, of, &mut rng)).collect();
+    studio.weigh_ins = (0..of.weigh_ins)
+        .map(|w| {
+            let coats = 1 + rng.random_range(0..3_u32);
+            let (h, g) = (w % of.hands, rng.random_range(0..of.glazes));
+            let json = format!(
+                r#"{{"id":"w{w}","hand":"h{h}","glaze":"g{g}","how":{{"method":"brush","coats":{coats}}},"area_cm2":50,"sg":1.45,"gained_g":1}}"#
+            );
+            serde_json::from_str::<WeighIn>(&json).expect("a weigh-in")
+        })
+        .collect();
+    studio
+}
+
+fn entry(e: usize, of: &Design, rng: &mut ChaCha8Rng) -> Entry {
+    let looks = chance(rng, of.looks);
+    let form = match (chance(rng, of.pots), looks) {
+        (true, _) => ["jar", "mug"][rng.random_range(0..2)],
+        (false, true) => "ringed",
+        (false, false) => "tile",
+    };
+    let layered = chance(rng, of.layered);
+    let count = if layered {
+        2 + usize::from(chance(rng, 0.25))
+    } else {
+        1
+    };
+    let other = chance(rng, of.other_methods);
+    let mut layers = Vec::new();
+    let low = 40 + 10 * rng.random_range(0..3_u32);
+    for l in 0..count {
+        // Glazes that are used most come first, and pairs repeat: nobody tries all.
+        let g = (rng.random::<f64>().powi(2) * of.glazes as f64) as usize;
+        let how = match (other, rng.random_range(0..3_u32)) {
+            (true, 0) => r#"{"method":"dip","dips":1,"seconds":3}"#.to_string(),
+            (true, 1) => format!(
+                r#"{{"method":"spray","passes":{}}}"#,
+                3 + rng.random_range(0..5_u32)
+            ),
+            _ if count == 1 => format!(
+                r#"{{"method":"brush","coats":{}}}"#,
+                2 + rng.random_range(0..4_u32)
+            ),
+            _ => format!(
+                r#"{{"method":"brush","coats":{}}}"#,
+                1 + rng.random_range(0..3_u32)
+            ),
+        };
+        let to = if l > 0 && chance(rng, 0.25) {
+            low - 15
+        } else {
+            low
+        };
+        let sg = if chance(rng, 0.7) {
+            format!(
+                r#","sg":{:.2}"#,
+                1.40 + 0.01 * f64::from(rng.random_range(0..12_u32))
+            )
+        } else {
+            String::new()
+        };
+        layers.push(format!(
+            r#"{{"glaze":"g{g}","zone":{{"from_mm":0,"to_mm":{to}}},"how":{how}{sg}}}"#
+        ));
+    }
+    let hand = if chance(rng, 0.92) {
+        format!(r#""hand":"h{}","#, rng.random_range(0..of.hands))
+    } else {
+        String::new()
+    };
+    let shelf = if chance(rng, 0.8) {
+        format!(r#""shelf":{},"#, 1 + rng.random_range(0..3_u32))
+    } else {
+        String::new()
+    };
+    let firing = e * of.firings / of.entries.max(1);
+    let json = format!(
+        r#"{{"id":"e{e}","form":"{form}",{hand}{shelf}"firing":"f{firing}","layers":[{}]}}"#,
+        layers.join(",")
+    );
+    let mut entry: Entry = serde_json::from_str(&json).expect("an entry");
+    let last = entry.layers.last().map_or(0.0, |l| l.zone.to_mm);
+    let onto_glaze = last < f64::from(low)
+        && entry.layers.iter().any(|l| l.zone.to_mm > last)
+        && chance(rng, 0.3);
+    entry.outcome = Some(Outcome {
+        day: None,
+        run: Some(Run::Word {
+            word: RunWord::DidNotMove,
+            least_mm: None,
+            most_mm: Some(0.5),
+        }),
+        edge: if onto_glaze {
+            Edge::OntoGlaze
+        } else {
+            Edge::OntoBareClay
+        },
+        look: looks.then_some(Look::Right),
+        texture: (looks && form == "ringed").then_some(TextureSeen::Softened),
+    });
+    entry
+}
+
+/// What came out of one piece.
+#[derive(Clone, Debug)]
+pub struct Fired {
+    /// The run as if the wall went on, mm.
+    pub run_mm: f64,
+    /// What is written down.
+    pub outcome: Outcome,
+}
+
+/// One piece through the kiln, drip by drip, and read. `what` says what is read.
+pub fn fire(
+    case: &Case,
+    what: &Outcome,
+    truth: &Params,
+    breaks: &Breaks,
+    words: f64,
+    rng: &mut ChaCha8Rng,
+) -> Fired {
+    let mut melt = truth.melt_m(case);
+    let someone = normal(rng);
+    for (h, layer) in melt.iter_mut().zip(&case.layers) {
+        let mut ln = truth.coat_ln_sigma / layer.units.max(1.0).sqrt() * normal(rng);
+        ln += layer.sg_sigma * layer.dln_mass_dsg * normal(rng);
+        let carry = if layer.method == Method::Brush {
+            1.0
+        } else {
+            truth.carry
+        };
+        match layer.hand {
+            // Whoever it was: another each time, not the one that a draw of the posterior stands for.
+            None => {
+                ln += carry
+                    * (PERSON_LN_SIGMA * someone - (truth.ln_laydown_anyone - truth.ln_method[0]))
+            }
+            Some(hand) if breaks.settle > 0.0 => {
+                let habit = truth.ln_laydown[hand] - truth.ln_method[0];
+                let faded = breaks.settle.powi(case.firing.unwrap_or(0) as i32);
+                ln += carry * habit * (faded - 1.0);
+            }
+            Some(_) => {}
+        }
+        *h *= ln.exp();
+    }
+    let noise = if breaks.heavy_tails {
+        // 0.7649 is the upper quartile of a t of 3 degrees, 0.6745 the normal's.
+        StudentT::new(3.0).expect("3 degrees").sample(rng) * 0.6745 / 0.7649
+    } else {
+        normal(rng)
+    };
+    let shelf = match case.shelf {
+        Some(_) => truth.kiln_decades(case.firing, case.shelf),
+        None => case.firing.map_or(truth.firing_any, |f| truth.firing[f]) + 0.06 * normal(rng),
+    };
+    let mut kiln = case.phi_shift_decades + shelf + truth.noise_decades * noise;
+    let blunder = chance(rng, truth.outlier_share);
+    let of_glaze = chance(rng, 0.7);
+    if blunder && of_glaze {
+        kiln += 0.8 * normal(rng);
+    }
+    let phi: Vec<f64> = case
+        .layers
+        .iter()
+        .map(|l| truth.log10_phi[l.glaze] + kiln)
+        .collect();
+    let glaze = |i: usize| case.layers[i].glaze;
+    let pair = |lower: usize, upper: usize| truth.pair(glaze(upper), glaze(lower)).unwrap_or(0.0);
+    let bands = EntryBands::of(case, what.edge);
+    let count = drips(
+        case,
+        EntryBands::thickness_m(&bands.bands[0], &case.melt_m()),
+    );
+    let mut run_mm = 0.0_f64;
+    for _ in 0..count {
+        let place = (truth.place_ln_sigma * normal(rng)).exp();
+        let there: Vec<f64> = melt.iter().map(|h| h * place).collect();
+        run_mm = run_mm
+            .max(1e3 * bands.run_m(case, &there, &phi, &pair, truth.mixing, truth.retention_m2));
+    }
+    let any_reading = blunder && !of_glaze;
+    let run = read(case, what.edge, run_mm, any_reading, truth, words, rng);
+    let look = what.look.and_then(|_| look(case, &melt, truth, rng));
+    let texture = what
+        .texture
+        .and_then(|_| seen(case, &melt, &phi, &pair, truth, rng));
+    Fired {
+        run_mm,
+        outcome: Outcome {
+            day: None,
+            run: Some(run),
+            edge: what.edge,
+            look,
+            texture,
+        },
+    }
+}
+
+fn read(
+    case: &Case,
+    edge: Edge,
+    run_mm: f64,
+    any: bool,
+    truth: &Params,
+    words: f64,
+    rng: &mut ChaCha8Rng,
+) -> Run {
+    let word = |word, least_mm, most_mm| Run::Word {
+        word,
+        least_mm,
+        most_mm,
+    };
+    let some = |mm: f64| match mm {
+        mm if mm < 0.5 => word(RunWord::DidNotMove, None, Some(0.5)),
+        mm if mm < 3.0 => word(RunWord::ALittle, Some(0.5), Some(3.0)),
+        mm if mm < 10.0 => word(RunWord::Some, Some(3.0), Some(10.0)),
+        _ => word(RunWord::ALot, Some(10.0), None),
+    };
+    let bare_mm = 1e3 * case.bare_below_m;
+    let error_mm = [0.3, 0.5, 1.0][rng.random_range(0..3)];
+    let whole = chance(rng, truth.whole_mm);
+    let by_ruler = |mm: f64| {
+        let step = if whole { 1.0 } else { 0.5 };
+        Run::Ruler {
+            run_mm: (mm.max(0.0) / step).round() * step,
+            error_mm,
+        }
+    };
+    if any {
+        let at = 40.0 * rng.random::<f64>();
+        return if chance(rng, 0.5) {
+            by_ruler(at)
+        } else {
+            some([0.0, 1.0, 5.0, 20.0][rng.random_range(0..4)])
+        };
+    }
+    if edge != Edge::OntoGlaze && run_mm >= bare_mm {
+        return word(
+            if case.is_tile {
+                RunWord::RanOffTheEnd
+            } else {
+                RunWord::ReachedTheFoot
+            },
+            Some(bare_mm),
+            None,
+        );
+    }
+    let by_word = chance(
+        rng,
+        if run_mm < 0.5 {
+            truth.stuck_by_word
+        } else {
+            words
+        },
+    );
+    if by_word {
+        some(run_mm)
+    } else {
+        by_ruler(run_mm + error_mm * normal(rng))
+    }
+}
+
+fn look(case: &Case, melt: &[f64], truth: &Params, rng: &mut ChaCha8Rng) -> Option<Look> {
+    let (top, layer) = (melt.last()?, case.layers.last()?);
+    let total: f64 = melt.iter().sum();
+    let chances = truth.look_chances(
+        layer.glaze,
+        top / layer.melt_m_per * layer.fired_m_per,
+        top / total,
+    )?;
+    if chance(rng, truth.outlier_share) {
+        return Some([Look::TooLittle, Look::Right, Look::TooMuch][rng.random_range(0..3)]);
+    }
+    let u: f64 = rng.random();
+    Some(match u {
+        u if u < chances[0] => Look::TooLittle,
+        u if u < chances[0] + chances[1] => Look::Right,
+        _ => Look::TooMuch,
+    })
+}
+
+fn seen(
+    case: &Case,
+    melt: &[f64],
+    phi: &[f64],
+    pair: &dyn Fn(usize, usize) -> f64,
+    truth: &Params,
+    rng: &mut ChaCha8Rng,
+) -> Option<TextureSeen> {
+    let marks = case.texture.as_ref()?;
+    let waves = Waves {
+        wavelength_m: marks.repeat_m,
+        depth_m: marks.depth_m,
+        across: Across::Level,
+        recess_share: 0.0,
+    };
+    let film = Film {
+        melt_m: melt.iter().sum(),
+        phi_per_pa: 10_f64.powf(glazefall::physics::melt::stack_log10_phi(
+            melt,
+            phi,
+            pair,
+            truth.mixing,
+        )),
+        weight_n_per_m3: RHO * GRAVITY,
+        gamma_n_per_m: GAMMA,
+        sin_slope: case.sin_slope,
+    };
+    if chance(rng, truth.outlier_share) {
+        return Some(
+            [
+                TextureSeen::Crisp,
+                TextureSeen::Softened,
+                TextureSeen::Buried,
+            ][rng.random_range(0..3)],
+        );
+    }
+    let kept = texture::relief_kept(&waves, &film).clamp(1e-6, 1.0 - 1e-6);
+    let judged = (-kept.ln()).ln() + truth.texture_sigma * normal(rng);
+    let cut = |kept: f64| (-kept.ln()).ln();
+    Some(match judged {
+        x if x <= cut(truth.crisp_over) => TextureSeen::Crisp,
+        x if x <= cut(truth.buried_under) => TextureSeen::Softened,
+        _ => TextureSeen::Buried,
+    })
+}
+
+/// Fires every entry of a designed studio and weighs its tiles; gives back the true runs, mm.
+pub fn fill(
+    studio: &mut Studio,
+    truth: &Params,
+    breaks: &Breaks,
+    words: f64,
+    seed: u64,
+) -> Vec<f64> {
+    let mut rng = ChaCha8Rng::seed_from_u64(seed);
+    let plans = studio.clone();
+    let mut cases = Cases::new(&plans);
+    let mut runs = Vec::with_capacity(plans.entries.len());
+    for (entry, plan) in studio.entries.iter_mut().zip(&plans.entries) {
+        let case = cases.of(plan).expect("a designed entry is within bounds");
+        let what = plan
+            .outcome
+            .as_ref()
+            .expect("a designed entry says what is read");
+        let fired = fire(&case, what, truth, breaks, words, &mut rng);
+        runs.push(fired.run_mm);
+        entry.outcome = Some(fired.outcome);
+        if chance(&mut rng, breaks.blunders) {
+            blunder(entry, &mut rng);
+        }
+    }
+    for (weigh_in, plan) in studio.weigh_ins.iter_mut().zip(&plans.weigh_ins) {
+        let case = cases
+            .weigh_in(plan)
+            .expect("a designed weigh-in is within bounds");
+        let layer = &case.layer;
+        let habit = truth.ln_laydown_of(layer.hand, layer.method);
+        let patches: f64 = 10.0;
+        let mut ln = habit + truth.ln_thinning(0.0, layer.units);
+        ln += truth.coat_ln_sigma / layer.units.sqrt() * normal(&mut rng);
+        ln += truth.place_ln_sigma / patches.sqrt() * normal(&mut rng);
+        ln += layer.sg_sigma * layer.dln_mass_dsg * normal(&mut rng);
+        if chance(&mut rng, truth.outlier_share) {
+            ln += 0.7 * normal(&mut rng);
+        }
+        let grams = layer.mass_kg_per_m2 * ln.exp() * weigh_in.area_cm2 * 1e-4 * 1e3;
+        weigh_in.gained_g = (grams + weigh_in.error_g * normal(&mut rng)).max(0.02);
+    }
+    runs
+}
+
+/// A line entered wrong: order swapped, a coat miscounted, a word ticked wrong.
+fn blunder(entry: &mut Entry, rng: &mut ChaCha8Rng) {
+    use glazefall::studio::document::How;
+    let kind = rng.random_range(0..3_u32);
+    if kind == 0 && entry.layers.len() > 1 {
+        let last = entry.layers.len() - 1;
+        let (a, b) = (
+            entry.layers[0].glaze.clone(),
+            entry.layers[last].glaze.clone(),
+        );
+        entry.layers[0].glaze = b;
+        entry.layers[last].glaze = a;
+        return;
+    }
+    if kind <= 1
+        && let How::Brush { coats } = &mut entry.layers[0].how
+    {
+        *coats += 2;
+        return;
+    }
+    if let Some(outcome) = &mut entry.outcome {
+        outcome.run = Some(match outcome.run {
+            Some(Run::Word {
+                word: RunWord::DidNotMove,
+                ..
+            }) => Run::Word {
+                word: RunWord::ALot,
+                least_mm: Some(10.0),
+                most_mm: None,
+            },
+            _ => Run::Word {
+                word: RunWord::DidNotMove,
+                least_mm: None,
+                most_mm: Some(0.5),
+            },
+        });
+    }
+}
+
+/// A designed studio fired by a truth from the priors; the truth itself.
+pub fn from_the_prior(of: &Design) -> (Studio, Params) {
+    let mut studio = design(of);
+    let log = glazefall::learn::data::Log::of(&studio);
+    let mut rng = ChaCha8Rng::seed_from_u64(of.seed ^ 0x5eed);
+    let point = log.unknowns.draw(&mut rng);
+    let truth = log.unknowns.params(&point, rng.random());
+    fill(
+        &mut studio,
+        &truth,
+        &Breaks::default(),
+        of.words,
+        of.seed ^ 0xf19e,
+    );
+    (studio, truth)
+}
