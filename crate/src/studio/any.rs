@@ -205,6 +205,46 @@ pub fn ids(studio: &Studio, list: List) -> Vec<&str> {
     }
 }
 
+/// Name and identifier of each record of a list that has a name, in order.
+pub fn names(studio: &Studio, list: List) -> Vec<(&str, &str)> {
+    let mut names: Vec<(&str, &str)> = Vec::new();
+    match list {
+        List::Glazes => names.extend(
+            studio
+                .glazes
+                .iter()
+                .map(|one| (one.name.trim(), one.id.as_str())),
+        ),
+        List::Hands => names.extend(
+            studio
+                .hands
+                .iter()
+                .map(|one| (one.name.trim(), one.id.as_str())),
+        ),
+        List::Bodies => names.extend(
+            studio
+                .bodies
+                .iter()
+                .map(|one| (one.name.trim(), one.id.as_str())),
+        ),
+        List::Firings => names.extend(
+            studio
+                .firings
+                .iter()
+                .map(|one| (one.name.trim(), one.id.as_str())),
+        ),
+        List::Forms => names.extend(
+            studio
+                .forms
+                .iter()
+                .map(|one| (one.name.trim(), one.id.as_str())),
+        ),
+        List::Entries | List::WeighIns | List::Photos => {}
+    }
+    names.retain(|(name, _)| !name.is_empty());
+    names
+}
+
 /// Takes out of a list what stands at the places where `out` is true.
 pub fn take_out(studio: &mut Studio, list: List, out: &[bool]) {
     fn of<R>(records: &mut Vec<R>, out: &[bool]) {

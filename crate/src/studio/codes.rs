@@ -91,7 +91,8 @@ pub fn fresh_id(studio: &Studio, list: List, name: &str, now_ms: u64) -> Id {
 
 fn slug(name: &str) -> String {
     let mut slug = String::new();
-    for letter in name.chars().flat_map(char::to_lowercase) {
+    for letter in name.chars() {
+        let letter = letter.to_ascii_lowercase();
         if letter.is_ascii_alphanumeric() {
             slug.push(letter);
         } else if !slug.is_empty() && !slug.ends_with('-') {

@@ -8,9 +8,10 @@ use serde::Serialize;
 use super::any::AnyRecord;
 use super::bounds;
 use super::check::Checks;
-use super::document::{List, Studio};
+use super::document::{Id, List, Studio};
 use super::edit::Edit;
 use super::error::{Cause, Message, Refusal, cut};
+use crate::order;
 
 mod cells;
 mod log;
@@ -125,6 +126,7 @@ pub fn read(text: &str, studio: &Studio, table: Table, now_ms: u64) -> Result<Un
     twice(&headers, &mut understood);
     let lookup = row::lookup(&understood.columns);
     let mut edits = Vec::new();
+    let mut lines: Vec<(Id, usize)> = Vec::new();
     for cells in rows {
         if understood.problems.len() >= MOST_PROBLEMS {
             break;
@@ -148,20 +150,7 @@ pub fn read(text: &str, studio: &Studio, table: Table, now_ms: u64) -> Result<Un
                     }),
             );
         }
-        if !fresh.take(record.id()) {
-            let message = Refusal::new(
-                "id",
-                Cause::TwiceInTable {
-                    text: cut(record.id()),
-                },
-            )
-            .message();
-            problems.push(LineProblem {
-                line: cells.line,
-                column: String::new(),
-                message,
-            });
-        }
+        lines.push((record.id().clone(), cells.line));
         understood.problems.append(&mut problems);
         match before.and_then(|at| AnyRecord::copy_of(studio, list, at)) {
             Some(old) if old == record => understood.same += 1,
@@ -176,6 +165,23 @@ pub fn read(text: &str, studio: &Studio, table: Table, now_ms: u64) -> Result<Un
                     at: None,
                 });
             }
+        }
+    }
+    order::sort(&mut lines);
+    for pair in lines.windows(2) {
+        if pair[0].0 == pair[1].0 {
+            let message = Refusal::new(
+                "id",
+                Cause::TwiceInTable {
+                    text: cut(&pair[1].0),
+                },
+            )
+            .message();
+            understood.problems.push(LineProblem {
+                line: pair[1].1,
+                column: "id".into(),
+                message,
+            });
         }
     }
     understood.edit = Edit::Many(edits);

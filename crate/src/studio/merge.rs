@@ -261,8 +261,8 @@ impl Merging<'_> {
             entries: studio.entries.clone(),
             ..Studio::default()
         };
-        let mut taken: std::collections::BTreeMap<String, Id> = std::collections::BTreeMap::new();
-        let coming: Vec<&str> = self
+        let mut taken: Vec<(String, Id)> = Vec::new();
+        let mut coming: Vec<&str> = self
             .edits
             .iter()
             .filter_map(|edit| match edit {
@@ -272,10 +272,11 @@ impl Merging<'_> {
                 _ => None,
             })
             .collect();
+        order::sort(&mut coming);
         for entry in &studio.entries {
             // One that is replaced frees its code.
-            if !entry.code.is_empty() && !coming.contains(&entry.id.as_str()) {
-                taken.insert(entry.code.to_ascii_uppercase(), entry.id.clone());
+            if !entry.code.is_empty() && coming.binary_search(&entry.id.as_str()).is_err() {
+                taken.push((entry.code.to_ascii_uppercase(), entry.id.clone()));
             }
         }
         for edit in &mut self.edits {
@@ -289,7 +290,10 @@ impl Merging<'_> {
             if code.is_empty() {
                 continue;
             }
-            if taken.get(&code).is_some_and(|other| *other != entry.id) {
+            if taken
+                .iter()
+                .any(|(known, other)| *known == code && *other != entry.id)
+            {
                 let theirs = Some(entry.code.clone());
                 entry.code = codes::fresh_code(&together);
                 // A change made here, so that it stays when the two are merged again.
@@ -303,7 +307,7 @@ impl Merging<'_> {
                     theirs,
                 });
             }
-            taken.insert(entry.code.to_ascii_uppercase(), entry.id.clone());
+            taken.push((entry.code.to_ascii_uppercase(), entry.id.clone()));
             together.entries.push(entry.as_ref().clone());
         }
     }

@@ -32,7 +32,7 @@ pub fn studio(cases: &mut Cases<'_>, most: usize, refusals: &mut Vec<Refusal>) {
             // Drawing up a profile takes a third of a millisecond, so a file full of sizes would never end.
             if cases.too_many_sizes() {
                 return refusals.push(contradiction(
-                    format!("{place}diameter_mm"),
+                    under(&place, "diameter_mm"),
                     Contradiction::TooManySizes,
                 ));
             }
@@ -54,19 +54,23 @@ pub fn one(cases: &mut Cases<'_>, record: &AnyRecord, place: &str, refusals: &mu
                 .find(List::Glazes, &record.glaze)
                 .and_then(|at| glazes.get(at));
             if let Some(glaze) = glaze {
-                dip(
-                    &record.how,
-                    record.sg,
-                    glaze,
-                    &format!("{place}sg"),
-                    refusals,
-                );
+                dip(&record.how, record.sg, glaze, &under(place, "sg"), refusals);
             }
         }
         AnyRecord::Hand(_) | AnyRecord::Body(_) | AnyRecord::Photo(_) => {}
     }
 }
 
+/// The place of a key under another place.
+#[inline(never)]
+fn under(place: &str, key: &str) -> String {
+    let mut under = String::with_capacity(place.len() + key.len());
+    under.push_str(place);
+    under.push_str(key);
+    under
+}
+
+#[inline(never)]
 fn misfit(place: String, value: f64, limit: f64, unit: &'static str, misfit: Misfit) -> Refusal {
     Refusal::new(
         place,
@@ -79,6 +83,7 @@ fn misfit(place: String, value: f64, limit: f64, unit: &'static str, misfit: Mis
     )
 }
 
+#[inline(never)]
 fn contradiction(place: String, which: Contradiction) -> Refusal {
     Refusal::new(place, Cause::Contradiction(which))
 }
@@ -101,7 +106,7 @@ pub fn settings(settings: &Settings, refusals: &mut Vec<Refusal>) {
 fn glaze(glaze: &Glaze, place: &str, refusals: &mut Vec<Refusal>) {
     if let Some(oxides) = &glaze.oxides_wt_pct {
         let sum: f64 = oxides.clone().each().iter().map(|(_, value)| **value).sum();
-        let (place, limits) = (format!("{place}oxides_wt_pct"), &bounds::OXIDE_SUM);
+        let (place, limits) = (under(place, "oxides_wt_pct"), &bounds::OXIDE_SUM);
         if sum > limits.most {
             refusals.push(misfit(
                 place,
@@ -121,7 +126,7 @@ fn glaze(glaze: &Glaze, place: &str, refusals: &mut Vec<Refusal>) {
         }
     }
     let points = &glaze.viscosity_points;
-    let at = format!("{place}viscosity_points");
+    let at = under(place, "viscosity_points");
     if matches!(points.len(), 1 | 2) {
         refusals.push(contradiction(at.clone(), Contradiction::ViscosityPointsFew));
     }
@@ -151,7 +156,7 @@ fn firing(firing: &Firing, place: &str, refusals: &mut Vec<Refusal>) {
             .fold(0.0, f64::max);
         if peak < bounds::PEAK_LEAST_C {
             refusals.push(contradiction(
-                format!("{place}schedule.segments"),
+                under(place, "schedule.segments"),
                 Contradiction::NeverHot,
             ));
         }
@@ -161,7 +166,7 @@ fn firing(firing: &Firing, place: &str, refusals: &mut Vec<Refusal>) {
 /// Adds what does not fit in a form.
 fn form(cases: &mut Cases<'_>, form: &Form, place: &str, refusals: &mut Vec<Refusal>) {
     if let Some(texture) = &form.texture {
-        let at = format!("{place}texture");
+        let at = under(place, "texture");
         if texture.to_mm <= texture.from_mm {
             let (from, to) = (texture.from_mm, texture.to_mm);
             refusals.push(Refusal::new(
@@ -176,7 +181,7 @@ fn form(cases: &mut Cases<'_>, form: &Form, place: &str, refusals: &mut Vec<Refu
         let steepest = bounds::TEXTURE_STEEPEST * texture.repeat_mm;
         if texture.depth_mm > steepest {
             refusals.push(misfit(
-                format!("{at}.depth_mm"),
+                under(&at, ".depth_mm"),
                 texture.depth_mm,
                 steepest,
                 " mm",
@@ -184,7 +189,7 @@ fn form(cases: &mut Cases<'_>, form: &Form, place: &str, refusals: &mut Vec<Refu
             ));
         }
     }
-    let shape = format!("{place}shape");
+    let shape = under(place, "shape");
     let mut narrow = |key: &str, value: f64, limit: f64, what: Misfit, wrong: bool| {
         if wrong {
             refusals.push(misfit(format!("{shape}.{key}"), value, limit, " mm", what));
@@ -255,7 +260,7 @@ fn form(cases: &mut Cases<'_>, form: &Form, place: &str, refusals: &mut Vec<Refu
             let to_mm = form.texture.as_ref().map_or(0.0, |texture| texture.to_mm);
             if to_mm > wall_mm + bounds::WALL_SLACK_MM {
                 refusals.push(misfit(
-                    format!("{place}texture.to_mm"),
+                    under(place, "texture.to_mm"),
                     to_mm,
                     wall_mm,
                     " mm",
@@ -308,13 +313,13 @@ fn entry(cases: &mut Cases<'_>, entry: &Entry, place: &str, refusals: &mut Vec<R
     let index = cases.index();
     if tile && entry.diameter_mm.is_some() {
         refusals.push(contradiction(
-            format!("{place}diameter_mm"),
+            under(place, "diameter_mm"),
             Contradiction::TileWithDiameter,
         ));
     }
     if !tile && entry.slope_deg.is_some() {
         refusals.push(contradiction(
-            format!("{place}slope_deg"),
+            under(place, "slope_deg"),
             Contradiction::PotWithSlope,
         ));
     }
@@ -335,26 +340,26 @@ fn entry(cases: &mut Cases<'_>, entry: &Entry, place: &str, refusals: &mut Vec<R
         && bare > wall_mm - lowest_mm + bounds::WALL_SLACK_MM
     {
         let (at, left) = (
-            format!("{place}bare_below_mm"),
+            under(place, "bare_below_mm"),
             (wall_mm - lowest_mm).max(0.0),
         );
         refusals.push(misfit(at, bare, left, " mm", Misfit::BareLong));
     }
     if let Some(outcome) = &entry.outcome {
-        let at = format!("{place}outcome");
+        let at = under(place, "outcome");
         if let Some(run) = outcome.run {
             word(run, &at, refusals);
         }
         if outcome.texture.is_some() && form.texture.is_none() {
             refusals.push(contradiction(
-                format!("{at}.texture"),
+                under(&at, ".texture"),
                 Contradiction::TextureWithoutTexture,
             ));
         }
         if outcome.edge == Edge::OntoGlaze && outcome.run.is_some() && !ends_on_glaze(&entry.layers)
         {
             refusals.push(contradiction(
-                format!("{at}.edge"),
+                under(&at, ".edge"),
                 Contradiction::EdgeWithoutGlaze,
             ));
         }
@@ -382,7 +387,7 @@ fn beyond_the_wall(
     let zone = &layer.zone;
     if zone.to_mm > wall_mm + bounds::WALL_SLACK_MM {
         refusals.push(misfit(
-            format!("{place}zone.to_mm"),
+            under(place, "zone.to_mm"),
             zone.to_mm,
             wall_mm,
             " mm",
@@ -390,7 +395,7 @@ fn beyond_the_wall(
         ));
     }
     if zone.over_rim && zone.inside_mm > inside_mm + bounds::WALL_SLACK_MM {
-        let at = format!("{place}zone.inside_mm");
+        let at = under(place, "zone.inside_mm");
         refusals.push(misfit(
             at,
             zone.inside_mm,
@@ -409,7 +414,7 @@ fn layer(
     refusals: &mut Vec<Refusal>,
 ) {
     let zone = &layer.zone;
-    let at = format!("{place}zone");
+    let at = under(place, "zone");
     let length = zone.to_mm - zone.from_mm;
     if length <= 0.0 {
         let (from, to) = (zone.from_mm, zone.to_mm);
@@ -432,24 +437,24 @@ fn layer(
     }
     if tile && zone.over_rim {
         refusals.push(contradiction(
-            format!("{at}.over_rim"),
+            under(&at, ".over_rim"),
             Contradiction::TileWithRim,
         ));
     }
     if zone.over_rim && zone.from_mm > 0.0 {
         refusals.push(contradiction(
-            format!("{at}.from_mm"),
+            under(&at, ".from_mm"),
             Contradiction::OverRimStartsLower,
         ));
     }
     if !zone.over_rim && zone.inside_mm > 0.0 {
         refusals.push(contradiction(
-            format!("{at}.inside_mm"),
+            under(&at, ".inside_mm"),
             Contradiction::InsideWithoutRim,
         ));
     }
     if let Some(glaze) = glaze {
-        dip(&layer.how, layer.sg, glaze, &format!("{place}sg"), refusals);
+        dip(&layer.how, layer.sg, glaze, &under(place, "sg"), refusals);
     }
 }
 
@@ -463,7 +468,7 @@ fn word(run: Run, place: &str, refusals: &mut Vec<Refusal>) {
     else {
         return;
     };
-    let at = format!("{place}.run");
+    let at = under(place, ".run");
     match (least_mm, most_mm) {
         (None, None) if !matches!(word, RunWord::RanOffTheEnd | RunWord::ReachedTheFoot) => {
             refusals.push(contradiction(at, Contradiction::WordWithoutInterval));

@@ -58,13 +58,19 @@ fn of_layer(at: usize, what: &str) -> String {
 
 /// All columns, for as many layers as an entry may have.
 pub fn columns() -> Vec<String> {
-    let layers = (0..LAYERS).flat_map(|at| OF_LAYER.map(|what| of_layer(at, what)));
-    FIRST
-        .iter()
-        .map(|name| (*name).to_owned())
-        .chain(layers)
-        .chain(LAST.map(str::to_owned))
-        .collect()
+    let mut columns: Vec<String> = Vec::new();
+    for name in FIRST {
+        columns.push(name.into());
+    }
+    for at in 0..LAYERS {
+        for what in OF_LAYER {
+            columns.push(of_layer(at, what));
+        }
+    }
+    for name in LAST {
+        columns.push(name.into());
+    }
+    columns
 }
 
 /// Writes all entries, with as many layers as the highest pile has.
@@ -85,34 +91,29 @@ pub fn write(studio: &Studio, out: &mut Out) {
     LAST.iter().for_each(|name| out.text(name));
     out.end_row();
     for entry in &studio.entries {
-        let name = |list: List, id: &Option<String>| {
-            id.as_ref()
-                .map(|id| names.write(list, id))
-                .unwrap_or_default()
-        };
         out.text(&entry.id);
         out.text(&entry.code);
         out.text(&entry.name);
-        out.text(&names.write(List::Forms, &entry.form));
+        out.text(names.write(List::Forms, &entry.form));
         out.number(entry.diameter_mm);
         out.number(entry.slope_deg);
         out.number(entry.bare_below_mm);
-        out.text(&name(List::Bodies, &entry.body));
-        out.text(&name(List::Hands, &entry.hand));
-        out.text(&name(List::Firings, &entry.firing));
+        out.text(names.write_maybe(List::Bodies, &entry.body));
+        out.text(names.write_maybe(List::Hands, &entry.hand));
+        out.text(names.write_maybe(List::Firings, &entry.firing));
         out.number(entry.shelf.map(f64::from));
         for at in 0..layers {
             let Some(layer) = entry.layers.get(at) else {
                 OF_LAYER.iter().for_each(|_| out.text(""));
                 continue;
             };
-            out.text(&names.write(List::Glazes, &layer.glaze));
+            out.text(names.write(List::Glazes, &layer.glaze));
             out.text(&write_how(layer.how));
             out.number(Some(layer.zone.from_mm));
             out.number(Some(layer.zone.to_mm));
             out.number(layer.zone.over_rim.then_some(layer.zone.inside_mm));
             out.number(layer.sg);
-            out.text(&name(List::Hands, &layer.hand));
+            out.text(names.write_maybe(List::Hands, &layer.hand));
         }
         write_outcome(entry.outcome.as_ref(), out);
         out.text(entry.photo.as_deref().unwrap_or(""));
@@ -173,7 +174,7 @@ pub fn write_how(how: How) -> String {
 
 /// Reads what [`write_how`] writes, and a bare number as coats.
 pub fn read_how(text: &str) -> Option<How> {
-    let small = text.trim().to_lowercase();
+    let small = text.trim().to_ascii_lowercase();
     let mut parts = small.split_whitespace();
     let count = number(parts.next()?)?;
     if count.fract() != 0.0 || !(0.0..=1000.0).contains(&count) {
@@ -230,7 +231,7 @@ pub fn read(row: &mut Row<'_>, studio: &Studio, fresh: &mut Fresh<'_>) -> AnyRec
     read_outcome(row, studio, &mut entry);
     row.maybe_text("photo", &mut entry.photo);
     if let Some(cell) = row.cell("kept") {
-        match cell.to_lowercase().as_str() {
+        match cell.to_ascii_lowercase().as_str() {
             "yes" | "true" | "1" => entry.kept = true,
             "" | "no" | "false" | "0" => entry.kept = false,
             _ => row.problem(

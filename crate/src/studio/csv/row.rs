@@ -7,41 +7,41 @@ use super::{Column, LineProblem};
 use crate::order;
 use crate::studio::any;
 use crate::studio::check::Index;
+use crate::studio::codes;
 use crate::studio::document::{Id, List, Studio};
 use crate::studio::error::{Cause, Refusal, cut};
 use crate::studio::walk::Word;
 
 /// Letters and digits of a header, small: `Run (mm)` is `run mm`.
 fn tidy(header: &str) -> String {
-    header
-        .chars()
-        .filter(|letter| letter.is_alphanumeric())
-        .flat_map(char::to_lowercase)
-        .collect()
+    let mut tidied = String::new();
+    for letter in header.chars() {
+        if letter.is_ascii_alphanumeric() || !letter.is_ascii() {
+            tidied.push(letter.to_ascii_lowercase());
+        }
+    }
+    tidied
 }
 
 /// What each header is taken for.
 pub fn match_headers(headers: &[String], known: &[String]) -> Vec<Column> {
-    let known: Vec<(String, &String)> = known.iter().map(|name| (tidy(name), name)).collect();
-    headers
-        .iter()
-        .map(|header| {
-            let tidied = tidy(header);
-            let found = known.iter().find(|(name, _)| *name == tidied);
-            Column {
-                header: header.clone(),
-                taken_for: found.map(|(_, name)| (*name).clone()),
-            }
-        })
-        .collect()
+    let tidied: Vec<String> = known.iter().map(|name| tidy(name)).collect();
+    let mut columns = Vec::with_capacity(headers.len());
+    for header in headers {
+        let found = tidied.iter().position(|name| *name == tidy(header));
+        columns.push(Column {
+            header: header.clone(),
+            taken_for: found.map(|at| known[at].clone()),
+        });
+    }
+    columns
 }
 
 /// Records by name, for reading, and names of records, for writing.
 pub struct Names<'a> {
-    studio: &'a Studio,
     index: Index<'a>,
-    /// For each list: name in small letters, identifier; sorted.
-    names: [Vec<(String, &'a str)>; 8],
+    /// For each list: name, identifier.
+    names: [Vec<(&'a str, &'a str)>; 8],
 }
 
 /// What a name stands for.
@@ -54,36 +54,12 @@ enum Named<'a> {
 impl<'a> Names<'a> {
     /// The names of a studio.
     pub fn of(studio: &'a Studio) -> Self {
-        let mut names: [Vec<(String, &'a str)>; 8] = Default::default();
-        let mut add = |list: List, name: &str, id: &'a str| {
-            if !name.trim().is_empty() {
-                names[list.place()].push((name.trim().to_lowercase(), id));
-            }
-        };
-        studio
-            .glazes
-            .iter()
-            .for_each(|one| add(List::Glazes, &one.name, &one.id));
-        studio
-            .hands
-            .iter()
-            .for_each(|one| add(List::Hands, &one.name, &one.id));
-        studio
-            .bodies
-            .iter()
-            .for_each(|one| add(List::Bodies, &one.name, &one.id));
-        studio
-            .firings
-            .iter()
-            .for_each(|one| add(List::Firings, &one.name, &one.id));
-        studio
-            .forms
-            .iter()
-            .for_each(|one| add(List::Forms, &one.name, &one.id));
-        names.iter_mut().for_each(|list| order::sort(list));
+        let mut names: [Vec<(&'a str, &'a str)>; 8] = Default::default();
+        for list in List::ALL {
+            names[list.place()] = any::names(studio, *list);
+        }
         Self {
             index: Index::of(studio),
-            studio,
             names,
         }
     }
@@ -92,112 +68,58 @@ impl<'a> Names<'a> {
         if let Some(id) = self.index.id(list, text) {
             return Named::One(id);
         }
-        let name = text.trim().to_lowercase();
-        let names = &self.names[list.place()];
-        let from = names.partition_point(|(known, _)| *known < name);
-        let mut same = names[from..].iter().take_while(|(known, _)| *known == name);
-        match (same.next(), same.next()) {
-            (None, _) => Named::Nothing,
-            (Some((_, id)), None) => Named::One(id),
-            _ => Named::Several,
+        let mut found = Named::Nothing;
+        for (name, id) in &self.names[list.place()] {
+            if name.eq_ignore_ascii_case(text.trim()) {
+                found = match found {
+                    Named::Nothing => Named::One(id),
+                    _ => return Named::Several,
+                };
+            }
         }
+        found
     }
 
     /// How a record is written: by its name where that says which one, else by its identifier.
-    pub fn write(&self, list: List, id: &str) -> String {
-        let name = self.names[list.place()]
-            .iter()
-            .find(|(_, known)| *known == id)
-            .map(|(name, _)| name);
-        match name.map(|name| self.named(list, name)) {
-            Some(Named::One(found)) if found == id => self.full_name(list, id),
-            _ => id.to_owned(),
+    pub fn write(&self, list: List, id: &'a str) -> &'a str {
+        for (name, known) in &self.names[list.place()] {
+            if *known == id && matches!(self.named(list, name), Named::One(found) if found == id) {
+                return name;
+            }
         }
+        id
     }
 
-    fn full_name(&self, list: List, id: &str) -> String {
-        let studio = self.studio;
-        let found = match list {
-            List::Glazes => studio
-                .glazes
-                .iter()
-                .find(|one| one.id == id)
-                .map(|one| &one.name),
-            List::Hands => studio
-                .hands
-                .iter()
-                .find(|one| one.id == id)
-                .map(|one| &one.name),
-            List::Bodies => studio
-                .bodies
-                .iter()
-                .find(|one| one.id == id)
-                .map(|one| &one.name),
-            List::Firings => studio
-                .firings
-                .iter()
-                .find(|one| one.id == id)
-                .map(|one| &one.name),
-            List::Forms => studio
-                .forms
-                .iter()
-                .find(|one| one.id == id)
-                .map(|one| &one.name),
-            List::Entries | List::WeighIns | List::Photos => None,
-        };
-        found.map_or_else(|| id.to_owned(), |name| name.trim().to_owned())
+    /// The same for one that may be absent.
+    pub fn write_maybe(&self, list: List, id: &'a Option<Id>) -> &'a str {
+        id.as_ref().map_or("", |id| self.write(list, id))
     }
 }
 
 /// Identifiers of a list that is being read into.
 pub struct Fresh<'a> {
+    studio: &'a Studio,
     list: List,
     now_ms: u64,
-    /// Identifiers of the studio with their places, sorted.
-    there: Vec<(&'a str, usize)>,
-    /// Codes of the studio in capitals with their identifiers, sorted.
-    codes: Vec<(String, &'a str)>,
-    /// Identifiers of the table so far, sorted.
-    taken: std::collections::BTreeSet<Id>,
+    index: Index<'a>,
     made: u64,
 }
 
 impl<'a> Fresh<'a> {
     /// Ready to read records into a list.
     pub fn new(studio: &'a Studio, list: List, now_ms: u64) -> Self {
-        let mut there: Vec<_> = any::ids(studio, list).into_iter().zip(0..).collect();
-        order::sort(&mut there);
-        let mut codes: Vec<_> = match list {
-            List::Entries => studio
-                .entries
-                .iter()
-                .map(|one| (one.code.to_ascii_uppercase(), one.id.as_str()))
-                .collect(),
-            _ => Vec::new(),
-        };
-        order::sort(&mut codes);
         Self {
+            studio,
             list,
             now_ms,
-            there,
-            codes,
-            taken: std::collections::BTreeSet::new(),
+            index: Index::of(studio),
             made: 0,
         }
     }
 
     /// Where in the studio's list a record of this identifier stands.
     pub fn before(&self, id: &str) -> Option<usize> {
-        let at = self
-            .there
-            .binary_search_by(|(known, _)| (*known).cmp(id))
-            .ok()?;
-        self.there.get(at).map(|(_, place)| *place)
-    }
-
-    /// Marks an identifier as read; false if it was already.
-    pub fn take(&mut self, id: &str) -> bool {
-        self.taken.insert(id.to_owned())
+        self.index.find(self.list, id)
     }
 
     /// The identifier of a row: the one it gives, else that of its code, else a new one.
@@ -205,19 +127,18 @@ impl<'a> Fresh<'a> {
         if !id.is_empty() {
             return id.to_owned();
         }
-        let capitals = code.to_ascii_uppercase();
-        let at = self.codes.partition_point(|(known, _)| *known < capitals);
-        if let Some((known, found)) = self.codes.get(at)
-            && !code.is_empty()
-            && *known == capitals
-        {
-            return (*found).to_owned();
+        if !code.is_empty() && self.list == List::Entries {
+            for entry in &self.studio.entries {
+                if entry.code.eq_ignore_ascii_case(code) {
+                    return entry.id.clone();
+                }
+            }
         }
+        let stem = codes::fresh_id(self.studio, self.list, "", self.now_ms);
         loop {
             self.made += 1;
-            let mark = if self.list == List::Entries { 'e' } else { 'w' };
-            let id = format!("{mark}-{}-{}", self.now_ms, self.made);
-            if self.before(&id).is_none() && !self.taken.contains(&id) {
+            let id = format!("{stem}-{}", self.made);
+            if self.before(&id).is_none() {
                 return id;
             }
         }
@@ -319,25 +240,28 @@ impl<'a> Row<'a> {
 
     /// Sets a word that may be absent.
     pub fn maybe_word<W: Word>(&mut self, key: &str, value: &mut Option<W>) {
+        let mut place = value.map(W::place);
+        self.place_of_word(key, W::WORDS, &mut place);
+        *value = place.and_then(W::at);
+    }
+
+    fn place_of_word(
+        &mut self,
+        key: &str,
+        words: &'static [&'static str],
+        place: &mut Option<usize>,
+    ) {
         let Some(cell) = self.cell(key) else { return };
-        if cell.is_empty() {
-            *value = None;
-            return;
-        }
         let tidied = tidy(cell);
-        match W::WORDS
-            .iter()
-            .position(|word| tidy(word) == tidied)
-            .and_then(W::at)
-        {
-            Some(word) => *value = Some(word),
-            None => self.problem(
+        *place = words.iter().position(|word| tidy(word) == tidied);
+        if place.is_none() && !cell.is_empty() {
+            self.problem(
                 key,
                 Cause::UnknownWord {
                     found: cut(cell),
-                    known: W::WORDS,
+                    known: words,
                 },
-            ),
+            );
         }
     }
 

@@ -28,19 +28,14 @@ pub fn write(studio: &Studio, out: &mut Out) {
     for one in &studio.weigh_ins {
         out.text(&one.id);
         out.text(one.day.as_deref().unwrap_or(""));
-        out.text(&names.write(List::Hands, &one.hand));
-        out.text(&names.write(List::Glazes, &one.glaze));
+        out.text(names.write(List::Hands, &one.hand));
+        out.text(names.write(List::Glazes, &one.glaze));
         out.text(&write_how(one.how));
         out.number(Some(one.area_cm2));
         out.number(one.sg);
         out.number(Some(one.gained_g));
         out.number(Some(one.error_g));
-        out.text(
-            &one.body
-                .as_ref()
-                .map(|id| names.write(List::Bodies, id))
-                .unwrap_or_default(),
-        );
+        out.text(names.write_maybe(List::Bodies, &one.body));
         out.text(&one.note);
         out.end_row();
     }

@@ -3,8 +3,6 @@
 //! Takes a studio and what was taken out; refuses with the first place that still refers to it.
 
 use crate::order;
-use std::collections::BTreeSet;
-
 use crate::studio::bounds::Bounds;
 use crate::studio::document::{List, Studio};
 use crate::studio::error::{Cause, Refusal};
@@ -32,10 +30,12 @@ pub fn none_left(studio: &Studio, removed: &[(List, &str)]) -> Result<(), Refusa
 /// Which of some records something refers to, in the order of the list.
 pub fn used(studio: &Studio, among: &[(List, &str)]) -> Vec<bool> {
     let uses = Uses::of(studio, among);
-    among
-        .iter()
-        .map(|(list, id)| uses.all.contains(&(list.place(), (*id).to_owned())))
-        .collect()
+    let mut used = Vec::with_capacity(among.len());
+    for (list, id) in among {
+        let at = uses.wanted.binary_search(&(list.place(), *id));
+        used.push(at.is_ok_and(|at| uses.met[at]));
+    }
+    used
 }
 
 struct Uses<'a> {
@@ -43,7 +43,8 @@ struct Uses<'a> {
     place: Place,
     first: Option<(usize, String, String)>,
     count: usize,
-    all: BTreeSet<(usize, String)>,
+    /// Which of those wanted were met.
+    met: Vec<bool>,
 }
 
 impl<'a> Uses<'a> {
@@ -53,12 +54,13 @@ impl<'a> Uses<'a> {
             .map(|(list, id)| (list.place(), *id))
             .collect();
         order::sort(&mut wanted);
+        let met = vec![false; wanted.len()];
         let mut uses = Self {
             wanted,
             place: Place::default(),
             first: None,
             count: 0,
-            all: BTreeSet::new(),
+            met,
         };
         // The walk is one and the same for reading, and so takes what it could change; pictures refer to nothing.
         let mut copy = Studio {
@@ -76,10 +78,10 @@ impl Fields for Uses<'_> {
             return;
         };
         let looked = (list.place(), value.as_str());
-        if self.wanted.binary_search(&looked).is_err() {
+        let Ok(at) = self.wanted.binary_search(&looked) else {
             return;
-        }
-        self.all.insert((list.place(), value.clone()));
+        };
+        self.met[at] = true;
         match &self.first {
             None => self.first = Some((list.place(), value.clone(), self.place.with(key))),
             // Counted for one thing, the one that is named.

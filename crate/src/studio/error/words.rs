@@ -118,7 +118,7 @@ pub fn words(cause: &Cause) -> (String, String) {
                 })
             };
             let (value, limit) = (short(*value), short(*limit));
-            (what.replace("{v}", &format!("{value}{unit}")).replace("{l}", &format!("{limit}{unit}")), remedy.into())
+            (filled(what, &value, &limit, unit), remedy.into())
         }
         Cause::OtherStudio { name } => (
             format!("This file is of another studio, \"{}\", so the two cannot be merged.", cut(name)),
@@ -171,7 +171,11 @@ pub fn words(cause: &Cause) -> (String, String) {
 fn lower(text: &str) -> String {
     let mut letters = text.chars();
     match letters.next() {
-        Some(first) => first.to_lowercase().chain(letters).collect(),
+        Some(first) => {
+            let mut lowered = String::from(first.to_ascii_lowercase());
+            lowered.push_str(letters.as_str());
+            lowered
+        }
         None => String::new(),
     }
 }
@@ -180,11 +184,13 @@ fn lower(text: &str) -> String {
 pub fn plain(value: f64) -> String {
     let size = value.abs();
     if size != 0.0 && !(1e-4..1e9).contains(&size) {
-        return format!("{value:e}");
+        let power = size.log10().floor();
+        // In two steps, since ten to the least power of all is zero.
+        let digits = value / 10f64.powf(power / 2.0) / 10f64.powf(power - power / 2.0);
+        return format!("{}e{}", (digits * 1e3).round() / 1e3, power);
     }
     // Four places are finer than anything that is read in a studio, and hide the noise of binary fractions.
-    let text = format!("{value:.4}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    ((value * 1e4).round() / 1e4).to_string()
 }
 
 /// Whether two keys differ by case, by a stroke between words, or by one letter.
@@ -192,19 +198,16 @@ fn close(found: &str, known: &str) -> bool {
     if found.len() > known.len() + 2 {
         return false;
     }
-    let tidy = |word: &str| -> Vec<char> {
-        word.chars()
-            .filter(|letter| letter.is_alphanumeric())
-            .flat_map(char::to_lowercase)
-            .collect()
+    let tidy = |word: &str| -> Vec<u8> {
+        let mut tidied = word.as_bytes().to_ascii_lowercase();
+        tidied.retain(u8::is_ascii_alphanumeric);
+        tidied
     };
     let (a, b) = (tidy(found), tidy(known));
-    let same_start = a.iter().zip(&b).take_while(|(x, y)| x == y).count();
-    let same_end = a
-        .iter()
-        .rev()
-        .zip(b.iter().rev())
-        .take_while(|(x, y)| x == y)
+    let shorter = a.len().min(b.len());
+    let same_start = (0..shorter).take_while(|at| a[*at] == b[*at]).count();
+    let same_end = (1..=shorter)
+        .take_while(|at| a[a.len() - at] == b[b.len() - at])
         .count();
     let longer = a.len().max(b.len());
     longer >= 3 && a.len().abs_diff(b.len()) <= 1 && same_start + same_end + 1 >= longer
@@ -256,66 +259,82 @@ fn fault_words(fault: Fault) -> (String, &'static str) {
     (what.into(), remedy)
 }
 
+/// The words of a misfit with its measure (`@`) and the other one (`#`) put in.
+fn filled(what: &str, value: &str, limit: &str, unit: &str) -> String {
+    let mut words = String::new();
+    for letter in what.chars() {
+        match letter {
+            '@' => words.push_str(value),
+            '#' => words.push_str(limit),
+            _ => words.push(letter),
+        }
+        if matches!(letter, '@' | '#') {
+            words.push_str(unit);
+        }
+    }
+    words
+}
+
 fn misfit_words(misfit: Misfit) -> (&'static str, &'static str) {
     match misfit {
         Misfit::BelowTheFoot => (
-            "This reaches {v} down, and the wall ends at {l}.",
+            "This reaches @ down, and the wall ends at #.",
             "Let it end higher; measure along the wall, down from the rim or the upper edge.",
         ),
         Misfit::BelowTheFloor => (
-            "This goes {v} down the inside, and the inside is {l} deep along the wall.",
+            "This goes @ down the inside, and the inside is # deep along the wall.",
             "Let it end higher.",
         ),
         Misfit::ZoneShort => (
-            "This stretch of glaze is {v} long; the shortest that runs as a film is {l}.",
+            "This stretch of glaze is @ long; the shortest that runs as a film is #.",
             "Measure its two ends again.",
         ),
         Misfit::IntervalNarrow => (
-            "From least to most there are {v}; no eye tells less than {l} apart.",
+            "From least to most there are @; no eye tells less than # apart.",
             "Say a wider interval, or use the ruler.",
         ),
         Misfit::BellyNarrow => (
-            "The largest diameter is {v}, less than rim or foot with {l}.",
+            "The largest diameter is @, less than rim or foot with #.",
             "Give the diameter where the form is widest.",
         ),
         Misfit::NeckWide => (
-            "The neck is {v} wide, more than rim or belly with {l}.",
+            "The neck is @ wide, more than rim or belly with #.",
             "Give the narrowest diameter.",
         ),
         Misfit::FootWide => (
-            "The foot is {v} wide, more than the rim with {l}.",
+            "The foot is @ wide, more than the rim with #.",
             "Measure foot and rim again.",
         ),
         Misfit::TextureSteep => (
-            "The texture is {v} deep; with this repeat at most {l} can be glazed.",
+            "The texture is @ deep; with this repeat at most # can be glazed.",
             "Measure depth and repeat again.",
         ),
         Misfit::BareLong => (
-            "Bare wall of {v} below the glaze is more than the wall has there, {l}.",
+            "Bare wall of @ below the glaze is more than the wall has there, #.",
             "Measure from the lowest glaze line to the foot.",
         ),
         Misfit::SlurryThick => (
-            "A slurry of specific gravity {v} is too thick to dip into; with this glaze's dry density at most {l}.",
+            "A slurry of specific gravity @ is too thick to dip into; with this glaze's dry density at most #.",
             "Thin it, or brush it on.",
         ),
         Misfit::OxidesMany => (
-            "The oxides add up to {v}, more than {l}.",
+            "The oxides add up to @, more than #.",
             "Give them in weight percent.",
         ),
         Misfit::OxidesFew => (
-            "The oxides add up to {v}, less than {l}.",
+            "The oxides add up to @, less than #.",
             "Give all of them, in weight percent.",
         ),
         Misfit::ViscosityFlat => (
-            "Two viscosities are given only {v} apart; they need at least {l}.",
+            "Two viscosities are given only @ apart; they need at least #.",
             "Give points further apart, each stiffer as it gets cooler.",
         ),
         Misfit::VerdictLines => (
-            "\"Will run off\" starts at a chance of {v}, not above the {l} up to which a pot holds.",
+            "\"Will run off\" starts at a chance of @, not above the # up to which a pot holds.",
             "Set the second line above the first.",
         ),
         Misfit::PhotoBytes => (
-            "The photograph takes {v}; up to {l} are kept.",
+            "The photograph takes @; up to # are kept.",
             "Scale it down.",
         ),
     }
