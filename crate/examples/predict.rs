@@ -60,7 +60,7 @@ fn answer(text: &str) -> Result<String, String> {
     let studio = studio.ok_or("studio: It is missing. Give a studio document under this key.")?;
     let plans = checked(&studio, &plans)?;
     // What the log of this studio has taught so far counts for every plan.
-    let known = learn::prior(&studio, &Options { draws, seed });
+    let known = learn::learn(&studio, &Options { draws, seed });
     let mut outcomes = Vec::with_capacity(plans.len());
     for (at, plan) in plans.iter().enumerate() {
         let started = Instant::now();

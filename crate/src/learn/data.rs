@@ -242,6 +242,22 @@ impl Log {
         log
     }
 
+    /// A log of one entry, for the unknowns of another log.
+    pub fn of_one(studio: &Studio, unknowns: &Unknowns, entry: &Entry, case: &Case) -> Self {
+        let mut log = Self {
+            unknowns: unknowns.clone(),
+            pieces: Vec::new(),
+            weighed: Vec::new(),
+            layers: Vec::new(),
+            meetings: Vec::new(),
+            strips: Vec::new(),
+            covers: Vec::new(),
+            counts: Counts::of(studio),
+        };
+        log.add(0, entry, case, studio.settings.recess_share);
+        log
+    }
+
     fn laid(&self, layer: &CaseLayer, below: u32) -> Laid {
         let place = |place: Option<usize>| place.map_or(NONE, |p| p as u32);
         let sg = layer.dln_mass_dsg * layer.sg_sigma;

@@ -2,10 +2,12 @@
 //!
 //! Takes a checked studio; gives a [`Posterior`] once all steps are done. A step of any studio is a small part of the whole.
 
+use super::calibration;
 use super::data::Log;
 use super::diagnostics;
 use super::likelihood::Model;
 use super::mode::ModeSearch;
+use super::odd;
 use super::params::Params;
 use super::posterior::{Options, Posterior};
 use super::sampler::{Draws, Plan, Sampling};
@@ -206,10 +208,26 @@ fn posterior(
         .iter()
         .fold(f64::INFINITY, |least, m| least.min(m.effective));
     summary.r_hat = mixing.iter().fold(1.0, |most, m| most.max(m.r_hat));
+    let points: Vec<&[f64]> = (0..kept)
+        .flat_map(|d| draws.chains.iter().map(move |chain| chain[d].as_slice()))
+        .collect();
+    let judged = calibration::calibrate(model, &points);
+    let odd_entries = odd::odd_entries(studio, model, &judged, &middle(&points, model.len()));
     Posterior {
         params,
         summary,
-        calibration: None,
-        odd_entries: Vec::new(),
+        calibration: judged.calibration,
+        odd_entries,
     }
+}
+
+/// Mean of the points.
+fn middle(points: &[&[f64]], len: usize) -> Vec<f64> {
+    let mut middle = vec![0.0; len];
+    for point in points {
+        for (m, x) in middle.iter_mut().zip(*point) {
+            *m += x / points.len() as f64;
+        }
+    }
+    middle
 }

@@ -4,6 +4,7 @@
 //! are calibrated, and which entries look like blunders. An empty log is a log: its posterior is the prior.
 
 pub mod arrow;
+pub mod calibration;
 pub mod data;
 pub mod diagnostics;
 pub mod drips;
@@ -13,6 +14,7 @@ pub mod likelihood;
 pub mod linear;
 pub mod mode;
 pub mod normal;
+mod odd;
 pub mod params;
 pub mod posterior;
 pub mod priors;

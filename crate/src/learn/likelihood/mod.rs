@@ -61,6 +61,13 @@ impl Model {
         model
     }
 
+    /// The posterior of `log` with its spreads held at `point`.
+    pub fn held(log: Log, point: &[f64]) -> Self {
+        let mut model = Self::new(log);
+        model.hold(point);
+        model
+    }
+
     /// Holds how much each layer's luck counts at `point`: the likelihood is then that of spreads about it.
     pub fn hold(&mut self, point: &[f64]) {
         let now = self.now(point);

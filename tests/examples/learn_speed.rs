@@ -1,13 +1,10 @@
 //! How long learning takes on invented studios of 60, 2,000 and 20,000 entries, and what its draws are worth.
 //!
-//! `cargo run --release --example learn_speed [entries …]`
-
-#[path = "../../tests/studios.rs"]
-mod studios;
+//! `cargo run --release -p glazefall-tests --example learn_speed [entries …]`
 
 use glazefall::learn::{Learning, Options};
+use glazefall_tests::studios::{Design, from_the_prior};
 use std::time::Instant;
-use studios::{Design, from_the_prior};
 
 fn main() {
     let asked: Vec<usize> = std::env::args()

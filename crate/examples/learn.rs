@@ -1,0 +1,84 @@
+//! What the log of a studio says: one JSON document in (a file named as argument, or standard input), one out.
+//!
+//! In: `{"studio": …}` or a studio document itself, and optionally `draws` (512) and `seed` (1); out: what is known of glazes, pairs, hands and firings, the
+//! studio's own numbers, calibration and odd entries. A bad document ends with status 2 and the words that the page would show on standard error.
+
+use glazefall::learn::{self, Options};
+use glazefall::studio::file;
+use glazefall::studio::json;
+use serde_json::{Value, json};
+use std::io::Read;
+use std::process::ExitCode;
+use std::time::Instant;
+
+fn main() -> ExitCode {
+    match text().and_then(|text| answer(&text)) {
+        Ok(answer) => {
+            println!("{answer}");
+            ExitCode::SUCCESS
+        }
+        Err(words) => {
+            eprintln!("{words}");
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn text() -> Result<String, String> {
+    let mut text = String::new();
+    match std::env::args().nth(1) {
+        Some(path) => std::fs::read_to_string(&path).map_err(|why| format!("{path}: {why}")),
+        None => std::io::stdin()
+            .read_to_string(&mut text)
+            .map(|_| text)
+            .map_err(|why| format!("Standard input: {why}")),
+    }
+}
+
+fn answer(text: &str) -> Result<String, String> {
+    let document = json::checked(text).map_err(|(at, fault)| {
+        format!("Not JSON at byte {at}: {fault:?}. Mend the document there.")
+    })?;
+    let members = document.members(64);
+    let mut options = Options::default();
+    let mut studio = None;
+    if members.iter().any(|(key, _)| key.as_ref() == "format") {
+        studio = Some(file::read(text).map_err(|refusal| refusal.to_string())?);
+    } else {
+        for (key, value) in members {
+            match key.as_ref() {
+                "studio" => {
+                    studio = Some(file::read(value.raw()).map_err(|refusal| refusal.to_string())?)
+                }
+                "draws" => options.draws = whole(value.raw(), "draws", 16, 8192)? as usize,
+                "seed" => options.seed = whole(value.raw(), "seed", 0, u64::MAX >> 11)?,
+                other => {
+                    return Err(format!(
+                        "{other}: There is no such key. Keys are studio, draws, seed."
+                    ));
+                }
+            }
+        }
+    }
+    let studio = studio.ok_or("studio: It is missing. Give a studio document under this key.")?;
+    let started = Instant::now();
+    let known = learn::learn(&studio, &options);
+    let learn_ms = started.elapsed().as_secs_f64() * 1e3;
+    let mut out = serde_json::to_value(&known.summary).map_err(|why| why.to_string())?;
+    let studio_numbers = out["studio"].take();
+    if let (Value::Object(out), Value::Object(numbers)) = (&mut out, studio_numbers) {
+        out.remove("studio");
+        out.extend(numbers);
+        out.insert("calibration".into(), json!(known.calibration));
+        out.insert("odd_entries".into(), json!(known.odd_entries));
+        out.insert("learn_ms".into(), json!(learn_ms));
+    }
+    serde_json::to_string_pretty(&out).map_err(|why| why.to_string())
+}
+
+fn whole(raw: &str, key: &str, least: u64, most: u64) -> Result<u64, String> {
+    raw.parse()
+        .ok()
+        .filter(|n| (least..=most).contains(n))
+        .ok_or_else(|| format!("{key}: {raw} is not a whole number from {least} to {most}."))
+}

@@ -1,0 +1,221 @@
+//! How well the log's own entries are predicted, each by all the others.
+//!
+//! Takes the model and points drawn from its posterior; gives leave-one-out coverage, a Brier score for the foot and each entry's chance of being a blunder.
+//!
+//! Leaving an entry out is reweighting the draws by one over its likelihood, the weights cut off at √S times their mean (truncated importance sampling,
+//! Ionides 2008, Journal of Computational and Graphical Statistics 17, 295). A likelihood with blunders in it is never near 0, so weights stay even.
+
+use super::data::{Piece, RunRead};
+use super::likelihood::{LOOKS_STUCK_M, Model, Stack};
+use super::posterior::{Calibration, ReliabilityBin};
+
+/// Judgements of entries and draws that calibration takes at most, about; it takes fewer draws from larger logs.
+const JUDGEMENTS: usize = 600_000;
+/// Bins of the reliability picture.
+const BINS: usize = 5;
+
+/// What calibration found.
+#[derive(Clone, Debug, Default)]
+pub struct Judged {
+    /// In numbers; none where no entry has a run.
+    pub calibration: Option<Calibration>,
+    /// Chance of each entry of the log to be a blunder.
+    pub blunder: Vec<f64>,
+    /// The same for each weigh-in.
+    pub weigh_in_blunder: Vec<f64>,
+}
+
+/// Sums over draws for one entry.
+#[derive(Clone, Copy, Default)]
+struct Left {
+    low: f64,
+    high: f64,
+    foot: f64,
+    weights: f64,
+    squares: f64,
+}
+
+/// Judges every entry of the model's log by points of its posterior.
+pub fn calibrate(model: &Model, points: &[&[f64]]) -> Judged {
+    let log = &model.log;
+    let n = log.pieces.len();
+    let wanted = (JUDGEMENTS / n.max(1)).clamp(32, 256);
+    let every = (points.len() / wanted).max(1);
+    let chosen: Vec<&[f64]> = points.iter().step_by(every).copied().collect();
+    let s = chosen.len();
+    let mut judged = Judged {
+        calibration: None,
+        blunder: vec![0.0; n],
+        weigh_in_blunder: vec![0.0; log.weighed.len()],
+    };
+    if s == 0 {
+        return judged;
+    }
+    // By entry, then draw: weight, chance below the reading's lower end, below its upper end, below the foot.
+    let mut cells = vec![[0.0_f32; 4]; n * s];
+    let mut stack = Stack::default();
+    for (d, point) in chosen.iter().enumerate() {
+        let now = model.now(point);
+        for (i, piece) in log.pieces.iter().enumerate() {
+            let Some(read) = &piece.run else { continue };
+            let (ln, blunder) = model.ln_likelihood(i, &now, point, &mut stack);
+            judged.blunder[i] += blunder / s as f64;
+            let (low_m, high_m) = ends(read);
+            let chance = model.run_chance(
+                i,
+                &now,
+                point,
+                &mut stack,
+                high_m.min(low_m.max(0.0) + 5e-3),
+            );
+            let below = |m: f64| {
+                if m.is_finite() {
+                    chance.below(m) as f32
+                } else {
+                    1.0
+                }
+            };
+            let low = if low_m > 0.0 { below(low_m) } else { 0.0 };
+            cells[i * s + d] = [
+                (-ln).min(80.0) as f32,
+                low,
+                below(high_m),
+                below(piece.bare_m),
+            ];
+        }
+        for (i, weighed) in log.weighed.iter().enumerate() {
+            judged.weigh_in_blunder[i] +=
+                model.weighed_ln_likelihood(weighed, &now, point).1 / s as f64;
+        }
+    }
+    let mut sums = Tally::default();
+    for (i, piece) in log.pieces.iter().enumerate() {
+        if let Some(read) = &piece.run {
+            sums.add(piece, read, &left_out(&cells[i * s..(i + 1) * s]));
+        }
+    }
+    judged.calibration = sums.calibration();
+    judged
+}
+
+/// The readings that a run as written stands for, m: rounding counted; below 0: no lower end.
+fn ends(read: &RunRead) -> (f64, f64) {
+    match *read {
+        RunRead::Ruler { run_m, whole, .. } => {
+            let half = if whole { 0.5e-3 } else { 0.25e-3 };
+            if run_m < LOOKS_STUCK_M {
+                (-1.0, LOOKS_STUCK_M)
+            } else {
+                (run_m - half, run_m + half)
+            }
+        }
+        RunRead::Between {
+            least_m, most_m, ..
+        } => (least_m, most_m),
+    }
+}
+
+/// The entry's prediction with the entry left out.
+fn left_out(cells: &[[f32; 4]]) -> Left {
+    let least = cells
+        .iter()
+        .fold(f32::INFINITY, |least, cell| least.min(-cell[0]));
+    let weight = |cell: &[f32; 4]| f64::from(cell[0] + least).exp();
+    let mean = cells.iter().map(weight).sum::<f64>() / cells.len() as f64;
+    let most = mean * (cells.len() as f64).sqrt();
+    let mut left = Left::default();
+    for cell in cells {
+        let w = weight(cell).min(most);
+        left.weights += w;
+        left.squares += w * w;
+        left.low += w * f64::from(cell[1]);
+        left.high += w * f64::from(cell[2]);
+        left.foot += w * (1.0 - f64::from(cell[3]));
+    }
+    left.low /= left.weights;
+    left.high /= left.weights;
+    left.foot /= left.weights;
+    left
+}
+
+/// Whether an edge reached the foot or the end; none where what was read leaves it open.
+fn reached(piece: &Piece, read: &RunRead) -> Option<bool> {
+    if !piece.held || piece.bare_m <= 0.0 {
+        return None;
+    }
+    let (low, high) = match *read {
+        RunRead::Ruler { run_m, .. } => (run_m, run_m),
+        RunRead::Between {
+            least_m, most_m, ..
+        } => (least_m, most_m),
+    };
+    if low >= piece.bare_m - 1e-6 {
+        Some(true)
+    } else {
+        (high <= piece.bare_m).then_some(false)
+    }
+}
+
+#[derive(Default)]
+struct Tally {
+    entries: usize,
+    covered: f64,
+    uncertain: usize,
+    tenths: [f64; 10],
+    feet: usize,
+    brier: f64,
+    bins: [[f64; 3]; BINS],
+}
+
+impl Tally {
+    fn add(&mut self, piece: &Piece, read: &RunRead, left: &Left) {
+        self.entries += 1;
+        // A stretch of the prediction's distribution: what it says of the reading lies evenly in it.
+        let (low, high) = (left.low, left.high.max(left.low + 1e-9));
+        let part =
+            |from: f64, to: f64| ((high.min(to) - low.max(from)) / (high - low)).clamp(0.0, 1.0);
+        self.covered += part(0.1, 0.9);
+        for (i, tenth) in self.tenths.iter_mut().enumerate() {
+            *tenth += part(i as f64 / 10.0, (i + 1) as f64 / 10.0);
+        }
+        // Weights worth fewer than ten draws say little.
+        if left.weights * left.weights < 10.0 * left.squares {
+            self.uncertain += 1;
+        }
+        if let Some(reached) = reached(piece, read) {
+            let reached = if reached { 1.0 } else { 0.0 };
+            self.feet += 1;
+            self.brier += (left.foot - reached) * (left.foot - reached);
+            let bin = &mut self.bins[((left.foot * BINS as f64) as usize).min(BINS - 1)];
+            bin[0] += left.foot;
+            bin[1] += reached;
+            bin[2] += 1.0;
+        }
+    }
+
+    fn calibration(&self) -> Option<Calibration> {
+        if self.entries == 0 {
+            return None;
+        }
+        let n = self.entries as f64;
+        let mut reliability = Vec::new();
+        for [predicted, reached, count] in self.bins {
+            if count > 0.0 {
+                reliability.push(ReliabilityBin {
+                    predicted: predicted / count,
+                    reached: reached / count,
+                    entries: count as usize,
+                });
+            }
+        }
+        Some(Calibration {
+            coverage_80: self.covered / n,
+            brier_foot: (self.feet > 0).then(|| self.brier / self.feet as f64),
+            entries: self.entries,
+            foot_entries: self.feet,
+            uncertain: self.uncertain,
+            reliability,
+            tenths: self.tenths.iter().map(|t| t / n).collect(),
+        })
+    }
+}
