@@ -1,12 +1,221 @@
 //! Figures beside what they are to reach.
 //!
-//! Takes the built page; gives a table in Markdown, printed and kept in `target/bench/`.
+//! Takes the built page, the doors and the core's benches; gives a table in Markdown, printed and kept as
+//! `target/bench/figures.md`. Figures are printed, never judged here: what must hold is held by a test.
 
-use anyhow::Result;
+use std::fmt::Write as _;
+use std::fs;
+use std::path::Path;
+use std::process::{Command, Stdio};
 
+use anyhow::{Context, Result};
+
+use crate::build;
 use crate::house::House;
+use crate::setup::chromium;
+use crate::sh;
+use crate::test::browser_command;
 
-/// Measures and prints; gives whether every size is within its limit.
-pub fn bench(_house: &House) -> Result<bool> {
-    anyhow::bail!("nothing to measure yet")
+/// One figure.
+struct Figure {
+    what: String,
+    measured: f64,
+    unit: &'static str,
+    reach: Option<f64>,
+}
+
+/// The limits of size, in kilobytes of 1000 bytes.
+const WASM_KB: f64 = 250.0;
+const PAGE_KB: f64 = 150.0;
+const ONE_FILE_KB: f64 = 600.0;
+
+/// Measures and prints.
+pub fn bench(house: &House) -> Result<()> {
+    build::all(house)?;
+    let folder = house.root.join("target/bench");
+    fs::create_dir_all(&folder)?;
+
+    let mut figures = sizes(house)?;
+    figures.extend(doors(house)?);
+    match chromium::find() {
+        Ok(found) => figures.extend(browser(house, &found)?),
+        Err(error) => println!("The page's times are left out. {error:#}."),
+    }
+    let table = table(&figures);
+    fs::write(folder.join("figures.md"), &table)?;
+
+    // The core's own benches print their own tables, into the same folder where they keep them.
+    if house.root.join("crate/benches").is_dir() {
+        sh::run(sh::cargo(&house.root).args(["bench", "--package", "glazefall"]))?;
+    }
+    println!("\n{table}");
+    println!("kept as {}", folder.join("figures.md").display());
+    Ok(())
+}
+
+impl Figure {
+    fn is_reached(&self) -> bool {
+        self.reach.is_none_or(|reach| self.measured <= reach)
+    }
+}
+
+fn sizes(house: &House) -> Result<Vec<Figure>> {
+    let kilobytes = |what: &str, bytes: usize, reach: f64| Figure {
+        what: what.to_string(),
+        measured: bytes as f64 / 1000.0,
+        unit: "KB",
+        reach: Some(reach),
+    };
+    let wasm = read(&house.core_for_page().join("glazefall_bg.wasm"))?;
+    let mut page = 0;
+    for entry in fs::read_dir(house.site())? {
+        page += sh::compressed("brotliCompressSync", &read(&entry?.path())?)?.len();
+    }
+    Ok(vec![
+        kilobytes("wasm before compression", wasm.len(), WASM_KB),
+        kilobytes("transfer of the whole page, brotli", page, PAGE_KB),
+        kilobytes(
+            "one-file version",
+            read(&house.one_file())?.len(),
+            ONE_FILE_KB,
+        ),
+    ])
+}
+
+/// What each door says of its own time, native, on the project's fixtures.
+fn doors(house: &House) -> Result<Vec<Figure>> {
+    let mut figures = Vec::new();
+    for (door, key, what, reach) in [
+        (
+            "solve",
+            "/solve_ms",
+            "solve door, native: fixtures/doors/solve.json",
+            Some(3.0),
+        ),
+        (
+            "predict",
+            "/0/predict_ms",
+            "predict door, native: first plan of fixtures/doors/predict.json",
+            Some(300.0),
+        ),
+        (
+            "learn",
+            "/learn_ms",
+            "learn door, native: fixtures/doors/learn.json, 60 entries",
+            Some(100.0),
+        ),
+    ] {
+        let input = house.root.join(format!("fixtures/doors/{door}.json"));
+        if !house
+            .root
+            .join(format!("crate/examples/{door}.rs"))
+            .is_file()
+            || !input.is_file()
+        {
+            continue;
+        }
+        let said = sh::output(
+            sh::cargo(&house.root)
+                .args([
+                    "run",
+                    "--quiet",
+                    "--release",
+                    "--package",
+                    "glazefall",
+                    "--example",
+                    door,
+                    "--",
+                ])
+                .arg(&input),
+        )?;
+        let answer: serde_json::Value =
+            serde_json::from_str(&said).with_context(|| format!("{door} printed no JSON"))?;
+        if let Some(measured) = answer
+            .pointer(key)
+            .or_else(|| answer.pointer(&format!("/plans{key}")))
+            .and_then(serde_json::Value::as_f64)
+        {
+            figures.push(Figure {
+                what: what.to_string(),
+                measured,
+                unit: "ms",
+                reach,
+            });
+        }
+    }
+    Ok(figures)
+}
+
+/// What the browser's bench prints, one JSON line per figure; other lines are for people.
+fn browser(house: &House, chromium: &chromium::Chromium) -> Result<Vec<Figure>> {
+    let script = house.browser_tests().join("bench.mjs");
+    let mut command: Command = browser_command(house, chromium, &[], &[script])?;
+    command.stderr(Stdio::inherit());
+    Ok(sh::output(&mut command)?
+        .lines()
+        .filter_map(figure)
+        .collect())
+}
+
+fn figure(line: &str) -> Option<Figure> {
+    let said: serde_json::Value = serde_json::from_str(line).ok()?;
+    Some(Figure {
+        what: said["what"].as_str()?.to_string(),
+        measured: said["measured"].as_f64()?,
+        unit: "ms",
+        reach: said["reach"].as_f64(),
+    })
+}
+
+fn table(figures: &[Figure]) -> String {
+    let mut text = String::from("| what | measured | to reach | |\n|---|--:|--:|---|\n");
+    for figure in figures {
+        let reach = figure
+            .reach
+            .map_or_else(String::new, |reach| format!("≤ {reach} {}", figure.unit));
+        let word = match figure.reach {
+            None => "",
+            Some(_) if figure.is_reached() => "reached",
+            Some(_) => "NOT reached",
+        };
+        // Writing to a text cannot fail.
+        let _ = writeln!(
+            text,
+            "| {} | {:.1} {} | {reach} | {word} |",
+            figure.what, figure.measured, figure.unit
+        );
+    }
+    text
+}
+
+fn read(path: &Path) -> Result<Vec<u8>> {
+    fs::read(path).with_context(|| format!("{} cannot be read", path.display()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_table_says_what_is_reached_and_what_is_not() {
+        let figures: Vec<Figure> = [
+            "{\"what\":\"a coat\",\"measured\":49.96,\"unit\":\"ms\",\"reach\":50}",
+            "some words for people",
+            "{\"what\":\"a start\",\"measured\":1500.5,\"unit\":\"ms\",\"reach\":1500}",
+            "{\"what\":\"a look\",\"measured\":3,\"unit\":\"ms\"}",
+        ]
+        .iter()
+        .filter_map(|line| figure(line))
+        .collect();
+        let table = table(&figures);
+        assert!(
+            table.contains("| a coat | 50.0 ms | ≤ 50 ms | reached |"),
+            "{table}"
+        );
+        assert!(
+            table.contains("| a start | 1500.5 ms | ≤ 1500 ms | NOT reached |"),
+            "{table}"
+        );
+        assert!(table.contains("| a look | 3.0 ms |  |  |"), "{table}");
+    }
 }

@@ -52,7 +52,7 @@ fn run(arguments: &[String]) -> Result<bool> {
         ["build"] => build::site(&house).map(|()| true),
         ["bundle"] => build::one_file(&house).map(|()| true),
         ["test", only @ ..] => test::test(&house, only),
-        ["bench"] => bench::bench(&house),
+        ["bench"] => bench::bench(&house).map(|()| true),
         ["size"] => size::print(&house).map(|()| true),
         ["types"] => build::types::write(&house).map(|()| true),
         ["help" | "--help" | "-h"] => {
