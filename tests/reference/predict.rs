@@ -176,7 +176,7 @@ fn the_drawing_agrees_with_the_numbers() {
     let step = last.s_m[1] - last.s_m[0];
     let edge = |moment: &predict::outcome::FilmMoment| {
         let there = |c: &usize| moment.layers_m.iter().any(|layer| layer[*c] > 1e-7);
-        moment.s_m[(0..moment.s_m.len()).filter(there).next_back().unwrap()] + 0.5 * step
+        moment.s_m[(0..moment.s_m.len()).rfind(there).unwrap()] + 0.5 * step
     };
     assert!((edge(first) - 0.100).abs() < step);
     assert!(
