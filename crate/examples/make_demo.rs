@@ -3,8 +3,11 @@
 //! Takes nothing (one seed stands in `draw.rs`); run it from the top of the house:
 //! `cargo run --release --example make_demo > fixtures/demo/studio.json`. Everybody and everything in it is made up.
 
+#[path = "make_demo/draw.rs"]
 mod draw;
+#[path = "make_demo/entries.rs"]
 mod entries;
+#[path = "make_demo/scenario.rs"]
 mod scenario;
 
 use std::process::ExitCode;

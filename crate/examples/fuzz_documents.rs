@@ -4,6 +4,7 @@
 //! Takes the number of inputs (1,000,000) and a seed (1) as arguments; prints counts as JSON. From the top of the house:
 //! `cargo run --release --example fuzz_documents -- 1000000 1`.
 
+#[path = "fuzz_documents/fuzz.rs"]
 mod fuzz;
 
 use std::process::ExitCode;
@@ -18,7 +19,7 @@ fn main() -> ExitCode {
     };
     let (inputs, seed) = (number(1_000_000), number(1));
     let counts = fuzz::run(
-        include_str!("../../../fixtures/demo/studio.json"),
+        include_str!("../../fixtures/demo/studio.json"),
         inputs,
         seed,
     );
