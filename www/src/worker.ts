@@ -81,6 +81,8 @@ page.onmessage = (event) => {
   schedule();
 };
 
+/** How long the log of a studio just opened is read before the first answer, ms. */
+const READ_FIRST_MS = 800;
 /** The learning has no question of its own. */
 const LEARNING = -1;
 /** From this width of the drawing the lens lies in it; below it stands by itself, CSS px. */
@@ -137,7 +139,7 @@ function* once(id: number, act: () => unknown): Generator<undefined> {
 
 function* opening(core: Engine, id: number, act: () => unknown): Generator<undefined> {
   reply(id, act());
-  learnSoon(core);
+  learnSoon(core, true);
 }
 
 function* edit(core: Engine, id: number, json: string): Generator<undefined> {
@@ -146,19 +148,29 @@ function* edit(core: Engine, id: number, json: string): Generator<undefined> {
   if (core.unlearned()) learnSoon(core);
 }
 
-/** One learning at a time, started anew when the log has changed meanwhile. */
-function learnSoon(core: Engine): void {
+/** One learning at a time, started anew when the log has changed meanwhile. A studio just opened is read before the first
+ *  answer, as long as that is short: numbers that soon change by themselves help nobody. */
+function learnSoon(core: Engine, opened = false): void {
   jobs = jobs.filter((job) => job.id !== LEARNING);
-  jobs.push({ id: LEARNING, rank: 3, steps: learn(core) });
+  const job: Job = { id: LEARNING, rank: opened ? 0.5 : 3, steps: [][Symbol.iterator]() };
+  job.steps = learn(core, job);
+  jobs.push(job);
   schedule();
 }
 
-function* learn(core: Engine): Generator<undefined> {
+function* learn(core: Engine, job: Job): Generator<undefined> {
+  const since = performance.now();
   core.learn_start();
+  // A short reading of the log is not worth a word.
+  let heard = performance.now() + 300;
   for (;;) {
     const share: number = core.learn_step();
     if (share >= 1) break;
-    page.postMessage({ kind: "learning", share });
+    if (performance.now() > since + READ_FIRST_MS) job.rank = 3;
+    if (performance.now() > heard + 100) {
+      heard = performance.now();
+      page.postMessage({ kind: "learning", share });
+    }
     yield;
   }
   page.postMessage({ kind: "learned", learned: core.learned() });

@@ -12,7 +12,7 @@ use crate::draw::lens::Spot;
 use crate::draw::picture::{Picture, View};
 use crate::draw::scene::Scene;
 use crate::draw::{lens, pile, pot, twenty};
-use crate::learn::{self, Options, Posterior};
+use crate::learn::{self, Learning, Options, Posterior};
 use crate::predict;
 use crate::predict::chart::{ChartCell, CoatChart};
 use crate::predict::outcome::{FilmStory, PlanOutcome};
@@ -54,6 +54,7 @@ pub struct Engine {
     studio: Studio,
     posterior: Posterior,
     unlearned: bool,
+    learning: Option<Learning>,
     shown: Option<Shown>,
     full: Option<(String, usize)>,
     charting: Option<Charting>,
@@ -77,6 +78,7 @@ impl Engine {
             studio,
             posterior,
             unlearned: false,
+            learning: None,
             shown: None,
             full: None,
             charting: None,
@@ -253,10 +255,21 @@ impl Engine {
     /// Starts to learn from the log; what was known before serves meanwhile.
     pub fn learn_start(&mut self) {
         self.unlearned = false;
+        self.learning = Some(Learning::start(&self.studio, &OPTIONS));
     }
 
-    /// Goes on a little; gives the share that is done.
+    /// Goes on a little; gives the share that is done, 1 when what was learned serves.
     pub fn learn_step(&mut self) -> f64 {
+        let Some(mut learning) = self.learning.take() else {
+            return 1.0;
+        };
+        let progress = learning.step();
+        if !progress.ready {
+            self.learning = Some(learning);
+            return progress.done.clamp(0.0, 0.999);
+        }
+        self.posterior = learning.finish(&self.studio);
+        self.forget();
         1.0
     }
 
