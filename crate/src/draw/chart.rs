@@ -2,6 +2,7 @@
 //!
 //! Takes a schedule or an outcome; gives pictures with their words.
 
+use super::path::Say;
 use super::picture::{Path, Picture, Pt, SMALL_PX, Svg, TEXT_PX, View, fit_text, pt, put_number};
 use super::scene::bounded;
 use super::wall::simplify;
@@ -70,17 +71,17 @@ pub fn firing(schedule: &Schedule, share: Option<f64>, units: Units, view: &View
             SMALL_PX,
             &text,
         );
-        words.push_str(" Now ");
-        words.push_str(&text);
-        words.push_str(match now.trend {
+        words.say(" Now ");
+        words.say(&text);
+        words.say(match now.trend {
             Trend::Rising => ", rising, ",
             Trend::Holding => ", holding, ",
             Trend::Falling => ", falling, ",
         });
-        words.push_str(&words::count(
+        words.say(&words::count(
             (bounded(now.share, 0.0, 1.0) * 100.0).round() as usize,
         ));
-        words.push_str(" % of the firing's work on the glaze done.");
+        words.say(" % of the firing's work on the glaze done.");
     }
     svg.finish(high, words)
 }
@@ -159,7 +160,7 @@ fn axes(
         let mut text = String::new();
         put_number(&mut text, h);
         if h + step > hours {
-            text.push_str(" h");
+            text.say(" h");
         }
         svg.text(
             "gf-text-small gf-quiet",
@@ -174,21 +175,21 @@ fn axes(
 
 fn firing_words(schedule: &Schedule, end_s: f64, units: Units) -> String {
     let mut out = String::from("The firing: up to ");
-    out.push_str(&words::temperature(
+    out.say(&words::temperature(
         schedule.peak_k() - ZERO_CELSIUS_K,
         units,
     ));
-    out.push_str(" in a schedule of ");
+    out.say(" in a schedule of ");
     put_number(&mut out, (end_s / 3600.0 * 10.0).round() / 10.0);
-    out.push_str(" hours.");
+    out.say(" hours.");
     if let Ok(clock) = FiringClock::new(schedule, SEAL_K, SLOPE_DECADES_PER_100K) {
         let (from, to) = (clock.at_share(0.1), clock.at_share(0.9));
-        out.push_str(" Four fifths of its work on the glaze are done in ");
+        out.say(" Four fifths of its work on the glaze are done in ");
         put_number(&mut out, ((to.time_s - from.time_s) / 60.0).round());
-        out.push_str(" minutes, above ");
+        out.say(" minutes, above ");
         let least = from.temperature_k.min(to.temperature_k);
-        out.push_str(&words::temperature(least - ZERO_CELSIUS_K, units));
-        out.push('.');
+        out.say(&words::temperature(least - ZERO_CELSIUS_K, units));
+        out.say(".");
     }
     out
 }
@@ -204,7 +205,7 @@ pub fn hangs_on(outcome: &PlanOutcome, view: &View) -> Picture {
         let share = bounded(part.share, 0.0, 1.0);
         let mut percent = String::new();
         put_number(&mut percent, (share * 100.0).round());
-        percent.push_str(" %");
+        percent.say(" %");
         svg.text(
             "gf-text",
             pt(0.0, y + 14.0),
@@ -221,15 +222,15 @@ pub fn hangs_on(outcome: &PlanOutcome, view: &View) -> Picture {
         );
         svg.rect("gf-bar-open", pt(0.5, y + 20.0), width - 1.0, 7.0);
         svg.rect("gf-bar", pt(0.5, y + 20.0), (width - 1.0) * share, 7.0);
-        out.push_str(if k == 0 { "" } else { "; " });
-        out.push_str(&part.what);
-        out.push(' ');
-        out.push_str(&percent);
+        out.say(if k == 0 { "" } else { "; " });
+        out.say(&part.what);
+        out.say(" ");
+        out.say(&percent);
         y += row;
     }
     if outcome.hangs_on.is_empty() {
-        out.push_str("nothing, it does not run");
+        out.say("nothing, it does not run");
     }
-    out.push('.');
+    out.say(".");
     svg.finish(y.max(1.0), out)
 }

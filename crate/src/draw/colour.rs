@@ -22,6 +22,7 @@ const COVERING_M: f64 = 0.09e-3;
 
 impl Colour {
     /// Reads `#rrggbb`.
+    #[inline(never)]
     pub fn parse(text: &str) -> Option<Self> {
         let digits = text.strip_prefix('#')?.as_bytes();
         if digits.len() != 6 {
@@ -44,6 +45,7 @@ impl Colour {
     }
 
     /// `#rrggbb`.
+    #[inline(never)]
     pub fn hex(self) -> String {
         let mut out = String::from("#");
         for channel in self.0 {
@@ -56,6 +58,7 @@ impl Colour {
     }
 
     /// This colour with a share 0–1 of another, as light adds.
+    #[inline(never)]
     pub fn towards(self, other: Self, share: f64) -> Self {
         let share = share.clamp(0.0, 1.0);
         let mut mixed = [0.0; 3];
@@ -66,6 +69,7 @@ impl Colour {
     }
 
     /// Lightness as the eye weighs it, 0–1.
+    #[inline(never)]
     pub fn lightness(self) -> f64 {
         let [r, g, b] = self.0;
         (0.21 * r * r + 0.72 * g * g + 0.07 * b * b).sqrt()
@@ -83,6 +87,7 @@ impl Colour {
 
 /// The colour of glazes melted into one another: each absorbs as much as there is of it (weighted geometric mean of the
 /// light), so that an overlap is darker and richer than the mean of the two. None where nothing lies.
+#[inline(never)]
 pub(crate) fn melted(parts: &[(Colour, f64)]) -> Option<Colour> {
     let total: f64 = parts.iter().map(|part| part.1.max(0.0)).sum();
     if total <= 0.0 || !total.is_finite() {
@@ -100,6 +105,7 @@ pub(crate) fn melted(parts: &[(Colour, f64)]) -> Option<Colour> {
 }
 
 /// The colour of a place on the outside: glazes of the given melt thicknesses, m, over bisque.
+#[inline(never)]
 pub(crate) fn seen_over_bisque(parts: &[(Colour, f64)]) -> Colour {
     match melted(parts) {
         None => BISQUE,

@@ -28,6 +28,7 @@ pub(crate) struct Face<'a> {
 impl Face<'_> {
     /// The point at share `u` of the way from the axis round to the silhouette (from edge to edge of a tile), at arc length
     /// `s` mm.
+    #[inline(never)]
     pub fn at(&self, u: f64, s: f64) -> Pt {
         let scene = self.scene;
         match scene.tile {
@@ -56,6 +57,7 @@ impl Face<'_> {
     }
 
     /// Outward direction at the silhouette, px.
+    #[inline(never)]
     pub fn outward(&self, s: f64) -> Pt {
         if self.scene.tile.is_some() {
             return pt(1.0, 0.0);
@@ -65,6 +67,7 @@ impl Face<'_> {
     }
 
     /// What is seen across, mm, at arc length `s`.
+    #[inline(never)]
     pub fn across_mm(&self, s: f64) -> f64 {
         match self.scene.tile {
             Some(tile) => tile.width_mm,
@@ -73,6 +76,7 @@ impl Face<'_> {
     }
 
     /// Arc lengths for a smooth line between two places, mm.
+    #[inline(never)]
     pub fn stations(&self, from: f64, to: f64) -> Vec<f64> {
         let wall = &self.scene.wall;
         let to = to.min(wall.foot_s);
@@ -99,6 +103,7 @@ impl Face<'_> {
     }
 
     /// A line down the face at share `u`.
+    #[inline(never)]
     pub fn down(&self, u: f64, from: f64, to: f64) -> Vec<Pt> {
         self.stations(from, to)
             .into_iter()
@@ -132,6 +137,7 @@ pub(crate) struct Drip {
 impl RunningEdge {
     /// The drips that are seen. One of them is the longest, at its predicted length; the others fall short of it by what
     /// chance gives them.
+    #[inline(never)]
     pub fn seen(&self, face: &Face) -> Vec<Drip> {
         let across = face.across_mm(face.scene.s_of(self.line_mm));
         let around = if face.scene.tile.is_some() {
@@ -177,6 +183,7 @@ impl RunningEdge {
     }
 
     /// The edge from the axis (or left) to the silhouette (or right): shares across and mm down from the rim.
+    #[inline(never)]
     pub fn outline(&self, face: &Face) -> Vec<(f64, f64)> {
         let across = face.across_mm(face.scene.s_of(self.line_mm));
         let wobble = |u: f64| {

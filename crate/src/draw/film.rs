@@ -107,6 +107,7 @@ impl Film {
     }
 
     /// Thickness of layer `i` at arc length `s`, mm.
+    #[inline(never)]
     pub fn thickness(&self, layer: usize, s: f64) -> f64 {
         let Some(h) = self.layers.get(layer) else {
             return 0.0;
@@ -144,6 +145,7 @@ impl Film {
     }
 
     /// Whether a layer lies at `s` thickly enough to be drawn.
+    #[inline(never)]
     pub fn lies(&self, layer: usize, s: f64) -> bool {
         self.thickness(layer, s) > NOTHING_MM
     }
@@ -158,6 +160,7 @@ fn thickness_mm(moment: &FilmMoment, layer: usize) -> Vec<f64> {
 
 /// How far the lower edge of each layer stands below its line: the lowest place where it keeps a tenth of the thickness it
 /// had at the start.
+#[inline(never)]
 fn advances(scene: &Scene, now: &FilmMoment, story: &FilmStory) -> Vec<f64> {
     let lower_edge = |moment: &FilmMoment, layer: usize, least: f64| {
         let h = moment.layers_m.get(layer)?;

@@ -2,6 +2,7 @@
 //!
 //! Takes rows and an axis; gives a picture with its words. On narrow pictures names stand above their bars.
 
+use super::path::Say;
 use super::picture::{Picture, SMALL_PX, Svg, TEXT_PX, View, fit_text, pt};
 use super::scene::bounded;
 use super::words;
@@ -113,7 +114,7 @@ pub(crate) fn draw(rows: &[Row], axis: &Axis, title: &str, view: &View) -> Pictu
         } else {
             words::count(row.entries)
         };
-        entries.push_str(if row.entries == 1 {
+        entries.say(if row.entries == 1 {
             " entry"
         } else {
             " entries"
@@ -125,13 +126,13 @@ pub(crate) fn draw(rows: &[Row], axis: &Axis, title: &str, view: &View) -> Pictu
             SMALL_PX,
             &entries,
         );
-        said.push(' ');
-        said.push_str(&row.name);
-        said.push_str(": ");
-        said.push_str(&row.says);
-        said.push_str(", ");
-        said.push_str(&entries);
-        said.push('.');
+        said.say(" ");
+        said.say(&row.name);
+        said.say(": ");
+        said.say(&row.says);
+        said.say(", ");
+        said.say(&entries);
+        said.say(".");
     }
     svg.finish(height, said)
 }

@@ -3,6 +3,7 @@
 //! Takes a studio and the summary of its posterior; gives rows of intervals, the reliability picture, and their words.
 
 use super::intervals::{Axis, Row, draw};
+use super::path::Say;
 use super::picture::{Path, Picture, SMALL_PX, Svg, View, fit_text, pt, put_number};
 use super::scene::bounded;
 use super::words;
@@ -45,8 +46,8 @@ pub fn glazes(studio: &Studio, summary: &Summary, view: &View) -> Picture {
                 .iter()
                 .min_by(|a, b| (a.0 - p50).abs().total_cmp(&(b.0 - p50).abs()));
             let mut says = String::from("about ");
-            says.push_str(nearest.map_or("medium", |k| k.1));
-            says.push_str(", within a factor of ");
+            says.say(nearest.map_or("medium", |k| k.1));
+            says.say(", within a factor of ");
             put_number(
                 &mut says,
                 factor(BAND * bounded(glaze.log10_phi.sd, 0.0, 5.0)),
@@ -96,11 +97,11 @@ pub fn hands(studio: &Studio, summary: &Summary, view: &View) -> Picture {
             let (p05, p95) = band(hand.ln_laydown);
             let mut says = String::new();
             put_number(&mut says, (hand.ln_laydown.mean.exp() * 100.0).round());
-            says.push_str(" % of the usual coat, between ");
+            says.say(" % of the usual coat, between ");
             put_number(&mut says, (p05.exp() * 100.0).round());
-            says.push_str(" and ");
+            says.say(" and ");
             put_number(&mut says, (p95.exp() * 100.0).round());
-            says.push_str(" %");
+            says.say(" %");
             Row {
                 name: named(
                     studio
@@ -152,7 +153,7 @@ pub fn firings(studio: &Studio, summary: &Summary, view: &View) -> Picture {
             let (p05, p95) = band(firing.decades);
             let mut says = String::from("moved glaze ");
             put_number(&mut says, (10f64.powf(firing.decades.mean) * 100.0).round());
-            says.push_str(" % as much as its schedule says");
+            says.say(" % as much as its schedule says");
             let name = studio.firings.iter().find(|f| f.id == firing.id);
             Row {
                 name: name
@@ -200,7 +201,7 @@ pub fn reliability(calibration: &Calibration, view: &View) -> Picture {
     for percent in [0.0, 50.0, 100.0] {
         let mut text = String::new();
         put_number(&mut text, percent);
-        text.push_str(" %");
+        text.say(" %");
         let (x, y) = (at(percent / 100.0, 0.0), at(0.0, percent / 100.0));
         svg.text(
             "gf-text-small gf-quiet",
@@ -254,18 +255,18 @@ pub fn reliability(calibration: &Calibration, view: &View) -> Picture {
             at(bin.predicted, bin.reached),
             3.5 + 12.0 * share.sqrt(),
         );
-        said.push_str(" Where about ");
-        said.push_str(&words::chance(bin.predicted));
-        said.push_str(" was given, ");
-        said.push_str(&words::count(
+        said.say(" Where about ");
+        said.say(&words::chance(bin.predicted));
+        said.say(" was given, ");
+        said.say(&words::count(
             (bin.reached * bin.entries as f64).round() as usize
         ));
-        said.push_str(" of ");
-        said.push_str(&words::count(bin.entries));
-        said.push_str(" reached it.");
+        said.say(" of ");
+        said.say(&words::count(bin.entries));
+        said.say(" reached it.");
     }
     if total == 0 {
-        said.push_str(" Nothing was logged yet that could have reached it.");
+        said.say(" Nothing was logged yet that could have reached it.");
     }
     svg.finish(top + side + 42.0, said)
 }

@@ -4,6 +4,7 @@
 //! within the piece's.
 
 use super::film::{Film, Moment};
+use super::path::Say;
 use super::picture::{Path, Picture, Pt, SMALL_PX, Svg, View, pt, put_number};
 use super::pot::kept;
 use super::scene::{Scene, bounded};
@@ -69,7 +70,7 @@ impl Spot {
             Self::Foot => "the foot",
             Self::At(down) => {
                 let mut out = words::length(bounded(down, 0.0, 1e4), scene.units);
-                out.push_str(" down the wall");
+                out.say(" down the wall");
                 return out;
             }
         };
@@ -123,7 +124,7 @@ pub fn draw(
     let centre = pt(0.5 * width, radius + 6.0);
     window(&mut svg, &cut, spot, centre, radius, &patterns);
     let mut text = spot.name(scene);
-    text.push_str(if spot.level(scene) {
+    text.say(if spot.level(scene) {
         ", cut level"
     } else {
         ", true proportions"
@@ -222,7 +223,7 @@ fn bar(svg: &mut Svg, at: Pt, scale: f64, radius: f64) {
     svg.path("gf-tick", &path);
     let mut text = String::new();
     put_number(&mut text, mm);
-    text.push_str(" mm");
+    text.say(" mm");
     svg.text(
         "gf-text-small",
         pt(at.x + half + 6.0, at.y + 4.0),
@@ -291,8 +292,8 @@ fn telling(cut: &Cut, spot: Spot, outcome: &PlanOutcome) -> String {
     let scene = cut.scene;
     let s = scene.s_of(spot.down_mm(scene, cut.film));
     let mut out = String::from("Looking closely at ");
-    out.push_str(&spot.name(scene));
-    out.push_str(if spot.level(scene) {
+    out.say(&spot.name(scene));
+    out.say(if spot.level(scene) {
         ", cut level, in true proportions. "
     } else {
         ", in true proportions. "
@@ -301,33 +302,33 @@ fn telling(cut: &Cut, spot: Spot, outcome: &PlanOutcome) -> String {
         .filter(|&i| cut.film.lies(i, s))
         .collect();
     if lying.is_empty() {
-        out.push_str("The clay is bare here.");
+        out.say("The clay is bare here.");
         return out;
     }
     let total: f64 = lying.iter().map(|&i| cut.film.thickness(i, s)).sum();
-    out.push_str("The glaze is ");
-    out.push_str(&words::thickness(total));
-    out.push_str(" thick here");
+    out.say("The glaze is ");
+    out.say(&words::thickness(total));
+    out.say(" thick here");
     if lying.len() > 1 {
-        out.push_str(": ");
+        out.say(": ");
         for (k, &i) in lying.iter().enumerate() {
             if let Some(layer) = scene.layers.get(i) {
-                out.push_str(if k == 0 { "" } else { ", over it " });
-                out.push_str(&layer.name);
-                out.push(' ');
-                out.push_str(&words::thickness(cut.film.thickness(i, s)));
+                out.say(if k == 0 { "" } else { ", over it " });
+                out.say(&layer.name);
+                out.say(" ");
+                out.say(&words::thickness(cut.film.thickness(i, s)));
             }
         }
     }
-    out.push('.');
+    out.say(".");
     if let (Spot::Texture, Some(texture), false) = (spot, &scene.texture, cut.film.raw) {
-        out.push_str(" Of ");
+        out.say(" Of ");
         put_number(&mut out, texture.depth_mm);
-        out.push_str(" mm of relief, about ");
-        out.push_str(&words::thickness(
+        out.say(" mm of relief, about ");
+        out.say(&words::thickness(
             texture.depth_mm * kept(cut.film, outcome),
         ));
-        out.push_str(" is still to be felt.");
+        out.say(" is still to be felt.");
     }
     out
 }

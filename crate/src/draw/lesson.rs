@@ -2,6 +2,7 @@
 //!
 //! Takes a comparison and the names of its two stacks; gives a picture with the scrubber's moment and its words.
 
+use super::path::Say;
 use super::picture::{Path, Picture, Pt, SMALL_PX, Svg, TEXT_PX, View, fit_text, pt};
 use super::scene::bounded;
 use super::words;
@@ -82,17 +83,17 @@ pub fn fronts(
         for side in 0..2 {
             svg.circle("gf-now", pt(x(m), y(run(m, side))), 4.0);
         }
-        said.push_str(" Now, at ");
-        said.push_str(&words::temperature(m.temperature_c, units));
-        said.push_str(if m.rising {
+        said.say(" Now, at ");
+        said.say(&words::temperature(m.temperature_c, units));
+        said.say(if m.rising {
             " and rising, the first stands at "
         } else {
             ", the first stands at "
         });
-        said.push_str(&words::length(run(m, 0), units));
-        said.push_str(" and the second at ");
-        said.push_str(&words::length(run(m, 1), units));
-        said.push('.');
+        said.say(&words::length(run(m, 0), units));
+        said.say(" and the second at ");
+        said.say(&words::length(run(m, 1), units));
+        said.say(".");
     }
     svg.finish(height, said)
 }
@@ -160,7 +161,7 @@ fn axes(
     let hours = (last.minutes - first.minutes) / 60.0;
     let mut text = String::from("the kiln, over ");
     super::picture::put_number(&mut text, (hours * 10.0).round() / 10.0);
-    text.push_str(" hours");
+    text.say(" hours");
     svg.text(
         "gf-text-small gf-quiet",
         pt(x(first), y(most) + 34.0),
@@ -173,16 +174,16 @@ fn axes(
 fn telling(lesson: &Lesson, names: [&str; 2], units: Units) -> String {
     let mut out = String::from("Two fronts through one firing: ");
     for (side, name) in names.into_iter().enumerate() {
-        out.push_str(if side == 0 { "" } else { ", and " });
-        out.push_str(name);
-        out.push_str(" ends ");
-        out.push_str(&words::length(
+        out.say(if side == 0 { "" } else { ", and " });
+        out.say(name);
+        out.say(" ends ");
+        out.say(&words::length(
             lesson.sides.get(side).map_or(0.0, |s| s.run_mm),
             units,
         ));
-        out.push_str(" below its line");
+        out.say(" below its line");
     }
-    out.push_str(". ");
-    out.push_str(&lesson.words);
+    out.say(". ");
+    out.say(&lesson.words);
     out
 }

@@ -4,6 +4,7 @@
 
 /// Writes text so that it is text in SVG; what XML cannot carry, and marks that turn the reading direction, are left
 /// out.
+#[inline(never)]
 pub(crate) fn put_text(out: &mut String, text: &str) {
     for c in text.chars() {
         match c {
@@ -23,6 +24,7 @@ pub(crate) fn put_text(out: &mut String, text: &str) {
 }
 
 /// Estimated width of a text, px: system typefaces average a little over half their height.
+#[inline(never)]
 pub(crate) fn text_width(text: &str, size_px: f64) -> f64 {
     let ems: f64 = text
         .chars()
@@ -38,6 +40,7 @@ pub(crate) fn text_width(text: &str, size_px: f64) -> f64 {
 }
 
 /// The text, cut with an ellipsis where it is wider than `width_px`.
+#[inline(never)]
 pub(crate) fn fit_text(text: &str, size_px: f64, width_px: f64) -> String {
     if text_width(text, size_px) <= width_px {
         return text.to_owned();

@@ -5,6 +5,7 @@
 
 use super::face::{Face, RunningEdge};
 use super::outside::Outside;
+use super::path::Say;
 use super::picture::{Path, Pt, Svg, pt, put_number};
 use super::wall::simplify;
 
@@ -51,7 +52,7 @@ impl Outside<'_> {
                 &mut offset,
                 ((self.face.at(0.0, s).y - top) / (bottom - top).max(1.0)).clamp(0.0, 1.0) * 100.0,
             );
-            offset.push('%');
+            offset.say("%");
             let stop = svg.definition("stop").attr("offset", &offset);
             let stop = stop.attr("stop-color", if up < 0.0 { "#000" } else { "#fff" });
             stop.num("stop-opacity", if up < 0.0 { -0.3 * up } else { 0.22 * up })

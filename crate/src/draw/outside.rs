@@ -5,6 +5,7 @@
 use super::colour::{BISQUE, Colour, WHITE, seen_over_bisque};
 use super::face::{Face, RunningEdge};
 use super::film::Film;
+use super::path::Say;
 use super::pattern;
 use super::picture::{Path, Pt, Svg, pt, put_number};
 use super::scene::Scene;
@@ -30,6 +31,7 @@ impl Outside<'_> {
     }
 
     /// The lower edge of layer `i`.
+    #[inline(never)]
     pub fn edge(&self, i: usize) -> Option<RunningEdge> {
         let scene = self.scene();
         let layer = scene.layers.get(i)?;
@@ -104,6 +106,7 @@ impl Outside<'_> {
     }
 
     /// Where layer `i` lies, and its lower edge.
+    #[inline(never)]
     pub(crate) fn field_path(&self, i: usize) -> Option<(Path, Vec<Pt>)> {
         let scene = self.scene();
         let (layer, edge) = (scene.layers.get(i)?, self.edge(i)?);
@@ -221,7 +224,7 @@ impl Outside<'_> {
             let share = ((self.face.at(0.0, s).y - top) / (bottom - top)).clamp(0.0, 1.0);
             let mut offset = String::new();
             put_number(&mut offset, share * 100.0);
-            offset.push('%');
+            offset.say("%");
             svg.definition("stop")
                 .attr("offset", &offset)
                 .attr("stop-color", &colour.hex())
@@ -262,6 +265,7 @@ impl Outside<'_> {
     }
 
     /// The colour at `s` where at least something lies.
+    #[inline(never)]
     fn colour(&self, i: usize, s: f64) -> Option<Colour> {
         let parts: Vec<(Colour, f64)> = (0..=i)
             .filter(|&k| self.film.lies(k, s))

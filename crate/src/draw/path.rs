@@ -13,7 +13,22 @@ pub(crate) fn pt(x: f64, y: f64) -> Pt {
     Pt { x, y }
 }
 
+/// Text that grows piece by piece. One function for all of it keeps the pictures small in the browser, where a string's own
+/// growing would be written out at each of some hundreds of places.
+pub(crate) trait Say {
+    /// Adds a piece.
+    fn say(&mut self, text: &str);
+}
+
+impl Say for String {
+    #[inline(never)]
+    fn say(&mut self, text: &str) {
+        self.push_str(text);
+    }
+}
+
 /// A number in hundredths. Anything that is not finite is 0: a drawing never carries a NaN.
+#[inline(never)]
 fn hundredths(value: f64) -> i64 {
     if value.is_finite() {
         (value.clamp(-1e7, 1e7) * 100.0).round() as i64
@@ -23,10 +38,12 @@ fn hundredths(value: f64) -> i64 {
 }
 
 /// Writes a number with at most two decimals, without trailing zeros.
+#[inline(never)]
 pub(crate) fn put_number(out: &mut String, value: f64) {
     put_hundredths(out, hundredths(value), true);
 }
 
+#[inline(never)]
 fn put_hundredths(out: &mut String, hundredths: i64, leading_zero: bool) {
     if hundredths < 0 {
         out.push('-');
@@ -46,6 +63,7 @@ fn put_hundredths(out: &mut String, hundredths: i64, leading_zero: bool) {
 }
 
 /// Writes a whole number.
+#[inline(never)]
 pub(crate) fn put_integer(out: &mut String, value: u64) {
     if value >= 10 {
         put_integer(out, value / 10);
@@ -71,6 +89,7 @@ impl Path {
         &self.data
     }
 
+    #[inline(never)]
     fn command(&mut self, command: char) {
         // A repeated step needs no letter, but something must keep its number from the one before.
         if self.command == command && command != 'M' {
@@ -81,6 +100,7 @@ impl Path {
     }
 
     /// Writes one number after another; a minus sign or a letter before it keeps it apart.
+    #[inline(never)]
     fn value(&mut self, hundredths: i64) {
         let apart = self.data.ends_with(|c: char| c.is_ascii_alphabetic()) || hundredths < 0;
         if !apart && !self.data.is_empty() {
@@ -89,6 +109,7 @@ impl Path {
         put_hundredths(&mut self.data, hundredths, false);
     }
 
+    #[inline(never)]
     fn step_to(&mut self, p: Pt) {
         let (x, y) = (hundredths(p.x), hundredths(p.y));
         let (from_x, from_y) = self.last;
@@ -96,6 +117,7 @@ impl Path {
         self.value(y - from_y);
     }
 
+    #[inline(never)]
     pub fn move_to(&mut self, p: Pt) -> &mut Self {
         self.command('M');
         self.last = (hundredths(p.x), hundredths(p.y));
@@ -105,6 +127,7 @@ impl Path {
         self
     }
 
+    #[inline(never)]
     pub fn line_to(&mut self, p: Pt) -> &mut Self {
         self.command('l');
         self.step_to(p);
@@ -112,6 +135,7 @@ impl Path {
         self
     }
 
+    #[inline(never)]
     pub fn curve_to(&mut self, a: Pt, b: Pt, p: Pt) -> &mut Self {
         self.command('c');
         self.step_to(a);
@@ -122,12 +146,14 @@ impl Path {
     }
 
     /// Closes the piece; another one starts with a move.
+    #[inline(never)]
     pub fn close(&mut self) -> &mut Self {
         self.command('z');
         self
     }
 
     /// Straight pieces through the points, after a move to the first.
+    #[inline(never)]
     pub fn through(&mut self, points: &[Pt]) -> &mut Self {
         for (i, &p) in points.iter().enumerate() {
             if i == 0 {

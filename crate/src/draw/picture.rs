@@ -11,6 +11,7 @@
 
 use super::lettering::put_text;
 pub(crate) use super::lettering::{fit_text, text_width};
+use super::path::Say;
 pub(crate) use super::path::{Path, Pt, pt, put_integer, put_number};
 
 /// A picture with its words.
@@ -96,14 +97,16 @@ impl Svg {
     }
 
     /// An id of this picture.
+    #[inline(never)]
     pub fn id(&self, name: &str) -> String {
         let mut id = self.prefix.clone();
-        id.push('-');
-        id.push_str(name);
+        id.say("-");
+        id.say(name);
         id
     }
 
     /// An id of this picture with a number at its end.
+    #[inline(never)]
     pub fn id_n(&self, name: &str, n: usize) -> String {
         let mut id = self.id(name);
         put_integer(&mut id, n as u64);
@@ -111,31 +114,37 @@ impl Svg {
     }
 
     /// An element in the picture.
+    #[inline(never)]
     pub fn element(&mut self, tag: &'static str) -> Element<'_> {
         Element::start(&mut self.body, tag)
     }
 
     /// An element among the definitions.
+    #[inline(never)]
     pub fn definition(&mut self, tag: &'static str) -> Element<'_> {
         Element::start(&mut self.defs, tag)
     }
 
     /// Ends a definition that was left open.
+    #[inline(never)]
     pub fn end_definition(&mut self, tag: &'static str) {
         end_tag(&mut self.defs, tag);
     }
 
     /// Ends an element that was left open.
+    #[inline(never)]
     pub fn end(&mut self, tag: &'static str) {
         end_tag(&mut self.body, tag);
     }
 
+    #[inline(never)]
     pub fn path(&mut self, class: &str, path: &Path) {
         if !path.is_empty() {
             self.element("path").class(class).data(path).done();
         }
     }
 
+    #[inline(never)]
     pub fn line(&mut self, class: &str, a: Pt, b: Pt) {
         self.element("line")
             .class(class)
@@ -146,6 +155,7 @@ impl Svg {
             .done();
     }
 
+    #[inline(never)]
     pub fn rect(&mut self, class: &str, corner: Pt, width: f64, height: f64) {
         let element = self
             .element("rect")
@@ -158,6 +168,7 @@ impl Svg {
             .done();
     }
 
+    #[inline(never)]
     pub fn circle(&mut self, class: &str, centre: Pt, radius: f64) {
         self.element("circle")
             .class(class)
@@ -168,6 +179,7 @@ impl Svg {
     }
 
     /// Text; `anchor` is `start`, `middle` or `end`.
+    #[inline(never)]
     pub fn text(&mut self, class: &str, at: Pt, anchor: &str, size_px: f64, text: &str) {
         let element = self
             .element("text")
@@ -186,6 +198,7 @@ impl Svg {
     }
 
     /// Text that goes on quietly: the answer first, the number behind it.
+    #[inline(never)]
     pub fn text_with(&mut self, class: &str, at: Pt, size_px: f64, text: &str, quiet: &str) {
         self.element("text")
             .class(class)
@@ -207,11 +220,12 @@ impl Svg {
     }
 
     /// The picture, `height` px high.
+    #[inline(never)]
     pub fn finish(self, height: f64, words: String) -> Picture {
         let mut svg = String::with_capacity(self.defs.len() + self.body.len() + words.len() + 300);
         let mut box_ = String::from("0 0 ");
         put_number(&mut box_, self.width);
-        box_.push(' ');
+        box_.say(" ");
         put_number(&mut box_, height.max(1.0));
         let root = Element::start(&mut svg, "svg")
             .attr("xmlns", "http://www.w3.org/2000/svg")
@@ -222,12 +236,12 @@ impl Svg {
             .attr("viewBox", &box_);
         root.attr("role", "img").attr("aria-label", &words).open();
         if !self.defs.is_empty() {
-            svg.push_str("<defs>");
-            svg.push_str(&self.defs);
-            svg.push_str("</defs>");
+            svg.say("<defs>");
+            svg.say(&self.defs);
+            svg.say("</defs>");
         }
-        svg.push_str(&self.body);
-        svg.push_str("</svg>");
+        svg.say(&self.body);
+        svg.say("</svg>");
         Picture { svg, words }
     }
 }
@@ -240,20 +254,22 @@ pub(crate) struct Element<'a> {
 
 impl<'a> Element<'a> {
     fn start(out: &'a mut String, tag: &'static str) -> Self {
-        out.push('<');
-        out.push_str(tag);
+        out.say("<");
+        out.say(tag);
         Self { out }
     }
 
+    #[inline(never)]
     pub fn attr(self, name: &str, value: &str) -> Self {
-        self.out.push(' ');
-        self.out.push_str(name);
-        self.out.push_str("=\"");
+        self.out.say(" ");
+        self.out.say(name);
+        self.out.say("=\"");
         put_text(self.out, value);
-        self.out.push('"');
+        self.out.say("\"");
         self
     }
 
+    #[inline(never)]
     pub fn class(self, class: &str) -> Self {
         if class.is_empty() {
             self
@@ -262,55 +278,61 @@ impl<'a> Element<'a> {
         }
     }
 
+    #[inline(never)]
     pub fn num(self, name: &str, value: f64) -> Self {
-        self.out.push(' ');
-        self.out.push_str(name);
-        self.out.push_str("=\"");
+        self.out.say(" ");
+        self.out.say(name);
+        self.out.say("=\"");
         put_number(self.out, value);
-        self.out.push('"');
+        self.out.say("\"");
         self
     }
 
+    #[inline(never)]
     pub fn data(self, path: &Path) -> Self {
-        self.out.push_str(" d=\"");
-        self.out.push_str(path.data());
-        self.out.push('"');
+        self.out.say(" d=\"");
+        self.out.say(path.data());
+        self.out.say("\"");
         self
     }
 
     /// `href="#id"`.
+    #[inline(never)]
     pub fn href(self, id: &str) -> Self {
-        self.out.push_str(" href=\"#");
-        self.out.push_str(id);
-        self.out.push('"');
+        self.out.say(" href=\"#");
+        self.out.say(id);
+        self.out.say("\"");
         self
     }
 
     /// `name="url(#id)"`.
+    #[inline(never)]
     pub fn url(self, name: &str, id: &str) -> Self {
-        self.out.push(' ');
-        self.out.push_str(name);
-        self.out.push_str("=\"url(#");
-        self.out.push_str(id);
-        self.out.push_str(")\"");
+        self.out.say(" ");
+        self.out.say(name);
+        self.out.say("=\"url(#");
+        self.out.say(id);
+        self.out.say(")\"");
         self
     }
 
     /// Ends the element here.
+    #[inline(never)]
     pub fn done(self) {
-        self.out.push_str("/>");
+        self.out.say("/>");
     }
 
     /// Leaves the element open for what goes into it.
+    #[inline(never)]
     pub fn open(self) {
-        self.out.push('>');
+        self.out.say(">");
     }
 }
 
 fn end_tag(out: &mut String, tag: &'static str) {
-    out.push_str("</");
-    out.push_str(tag);
-    out.push('>');
+    out.say("</");
+    out.say(tag);
+    out.say(">");
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 //! Takes a scene and an outcome; gives the whole pile raw and fired, or single slabs for rows that a page lays out itself.
 
 use super::colour::Colour;
+use super::path::Say;
 use super::pattern;
 use super::picture::{Path, Picture, Pt, SMALL_PX, Svg, TEXT_PX, View, fit_text, pt};
 use super::scene::{Scene, bounded};
@@ -91,9 +92,9 @@ pub fn draw(scene: &Scene, outcome: &PlanOutcome, view: &View) -> Picture {
 pub fn slab(scene: &Scene, layer: usize, view: &View) -> Picture {
     let how = scene.layers.get(layer).map_or_else(String::new, |l| {
         let mut out = l.name.clone();
-        out.push_str(", ");
-        out.push_str(&words::how(l.how));
-        out.push('.');
+        out.say(", ");
+        out.say(&words::how(l.how));
+        out.say(".");
         out
     });
     alone(view, layer, scene.tone(layer), strata(scene, layer), how)
@@ -228,8 +229,8 @@ fn names(svg: &mut Svg, scene: &Scene, outcome: &PlanOutcome, tops: &[f64], from
         );
         let mut text = words::how(layer.how);
         if let Some(thickness) = outcome.layers.get(i) {
-            text.push_str(", ");
-            text.push_str(&words::thickness(thickness.fired_um.p50 * 1e-3));
+            text.say(", ");
+            text.say(&words::thickness(thickness.fired_um.p50 * 1e-3));
         }
         svg.text(
             "gf-text-small gf-quiet",
@@ -244,25 +245,25 @@ fn names(svg: &mut Svg, scene: &Scene, outcome: &PlanOutcome, tops: &[f64], from
 fn telling(scene: &Scene, outcome: &PlanOutcome, raw: f64, fired: f64) -> String {
     let mut out = String::from("The layers as a pile, from the clay upwards: ");
     for (i, layer) in scene.layers.iter().enumerate() {
-        out.push_str(if i == 0 { "" } else { "; " });
-        out.push_str(&layer.name);
-        out.push_str(", ");
-        out.push_str(&words::how(layer.how));
+        out.say(if i == 0 { "" } else { "; " });
+        out.say(&layer.name);
+        out.say(", ");
+        out.say(&words::how(layer.how));
         if let Some(thickness) = outcome.layers.get(i) {
-            out.push_str(", ");
-            out.push_str(&words::thickness(thickness.raw_um.p50 * 1e-3));
-            out.push_str(" raw, ");
-            out.push_str(&words::thickness(thickness.fired_um.p50 * 1e-3));
-            out.push_str(" fired");
+            out.say(", ");
+            out.say(&words::thickness(thickness.raw_um.p50 * 1e-3));
+            out.say(" raw, ");
+            out.say(&words::thickness(thickness.fired_um.p50 * 1e-3));
+            out.say(" fired");
         }
     }
     if scene.layers.is_empty() {
         return "No glaze on the clay yet.".to_owned();
     }
-    out.push_str(". Together ");
-    out.push_str(&words::thickness(raw));
-    out.push_str(" raw and ");
-    out.push_str(&words::thickness(fired));
-    out.push_str(" fired.");
+    out.say(". Together ");
+    out.say(&words::thickness(raw));
+    out.say(" raw and ");
+    out.say(&words::thickness(fired));
+    out.say(" fired.");
     out
 }

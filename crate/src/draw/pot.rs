@@ -7,6 +7,7 @@ use super::face::Face;
 use super::film::{Film, Moment};
 use super::lens::Spot;
 use super::outside::Outside;
+use super::path::Say;
 use super::picture::{Path, Picture, Pt, SMALL_PX, Svg, TEXT_PX, View, fit_text, pt};
 use super::ruler::Ruler;
 use super::scene::{Scene, bounded};
@@ -251,7 +252,7 @@ fn captions(svg: &mut Svg, scene: &Scene, film: &Film, layout: &Layout) {
                 "cut through",
             );
             let mut text = String::from("outside, ");
-            text.push_str(&when);
+            text.say(&when);
             svg.text(
                 "gf-text-small gf-quiet",
                 pt(layout.x + 12.0, y),
@@ -269,7 +270,7 @@ fn captions(svg: &mut Svg, scene: &Scene, film: &Film, layout: &Layout) {
                 "cut through",
             );
             let mut text = String::from("face, ");
-            text.push_str(&when);
+            text.say(&when);
             svg.text(
                 "gf-text-small gf-quiet",
                 pt(layout.x, y),
@@ -396,7 +397,7 @@ fn slope(svg: &mut Svg, scene: &Scene, layout: &Layout) {
     path.through(&points);
     svg.path("gf-hair", &path);
     let mut text = words::count(degrees.round() as usize);
-    text.push('°');
+    text.say("°");
     let (x, y) = (
         corner.x + (radius + 6.0) * (1.0 + cos) * 0.5 + 2.0,
         corner.y - (radius + 6.0) * sin * 0.4,

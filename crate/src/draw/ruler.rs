@@ -3,6 +3,7 @@
 //! Takes a face and an outcome; writes ticks along the silhouette, where the drips are. Distances are along the wall.
 
 use super::face::Face;
+use super::path::Say;
 use super::picture::{Path, Pt, SMALL_PX, Svg, TEXT_PX, pt, put_number};
 use super::scene::bounded;
 use super::wall::simplify;
@@ -164,7 +165,7 @@ impl Ruler<'_> {
         let past = run.p50 > self.bare_mm().min(length);
         let mut text = words::length(run.p50, units);
         if past {
-            text.push_str(" ↓");
+            text.say(" ↓");
         }
         let band = words::length_range(run.p10, run.p90, units);
         add(
@@ -173,11 +174,11 @@ impl Ruler<'_> {
         );
         if self.face.scene.tile.is_none() {
             let mut foot = String::from("foot ");
-            foot.push_str(&words::length(self.bare_mm(), units));
+            foot.say(&words::length(self.bare_mm(), units));
             add(self.bare_mm().min(length), vec![("gf-text-small", foot)]);
         } else {
             let mut end = String::from("end ");
-            end.push_str(&words::length(length, units));
+            end.say(&words::length(length, units));
             add(length, vec![("gf-text-small", end)]);
         }
         // Apart from one another, from above and then from below.

@@ -2,6 +2,7 @@
 //!
 //! Takes the scales; writes both bars under the shelf.
 
+use super::path::Say;
 use super::picture::{Path, Pt, SMALL_PX, Svg, pt, put_number};
 use super::scene::Scene;
 use crate::studio::document::Units;
@@ -25,7 +26,7 @@ pub(crate) fn draw(svg: &mut Svg, scene: &Scene, scale: f64, factor: f64, shelf:
     svg.path("gf-tick", &path);
     let mut text = String::new();
     put_number(&mut text, mm);
-    text.push_str(" mm of glaze");
+    text.say(" mm of glaze");
     svg.text(
         "gf-text-small",
         pt(left + bar + 8.0, y + 4.0),
@@ -35,7 +36,7 @@ pub(crate) fn draw(svg: &mut Svg, scene: &Scene, scale: f64, factor: f64, shelf:
     );
     let mut text = String::from("glaze ");
     put_number(&mut text, factor);
-    text.push_str(" × thicker than drawn to scale");
+    text.say(" × thicker than drawn to scale");
     if factor <= 1.0 {
         text = "glaze drawn to scale".to_owned();
     }
@@ -84,7 +85,7 @@ fn pot_bar(svg: &mut Svg, scene: &Scene, scale: f64, y: f64, width: f64) {
     );
     let mut text = String::new();
     put_number(&mut text, count);
-    text.push_str(name);
+    text.say(name);
     svg.text(
         "gf-text-small",
         pt(right + 6.0, y + 4.0),

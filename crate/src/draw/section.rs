@@ -52,6 +52,7 @@ impl Cut<'_> {
     }
 
     /// The point `mm` of pot and `glaze_mm` of glaze out of the smooth surface.
+    #[inline(never)]
     fn out(&self, s: f64, mm: f64, glaze_mm: f64) -> Pt {
         let (at, normal) = self.surface(s);
         let away = (mm + glaze_mm * self.factor) * self.scale;
@@ -71,12 +72,14 @@ impl Cut<'_> {
     }
 
     /// Height of the top of the first `n` layers over the smooth surface, in mm of pot with the glaze exaggerated.
+    #[inline(never)]
     fn top_mm(&self, s: f64, n: usize) -> f64 {
         let depth = recess_depth(self.scene.texture.as_ref(), s - self.scene.wall.rim_s);
         self.top_over(s, n, self.clay_mm(s), depth)
     }
 
     /// The same over a place of the relief that stands at `clay` mm, recesses being `depth` mm deep around it.
+    #[inline(never)]
     pub fn top_over(&self, s: f64, n: usize, clay: f64, depth: f64) -> f64 {
         let all: f64 = (0..self.scene.layers.len())
             .map(|i| self.film.thickness(i, s))
@@ -93,6 +96,7 @@ impl Cut<'_> {
     }
 
     /// Arc lengths that show everything: the wall's, the film's, the texture's.
+    #[inline(never)]
     fn stations(&self, from: f64, to: f64) -> Vec<f64> {
         let mut stations = self.scene.wall.stations(from, to);
         stations.extend(self.film.stations(from, to));

@@ -3,6 +3,7 @@
 //! Takes a scene and an outcome; gives a row of twenty with the count in a sentence under it.
 
 use super::colour::{Colour, seen_over_bisque};
+use super::path::Say;
 use super::picture::{Path, Picture, Pt, SMALL_PX, Svg, TEXT_PX, View, pt, text_width};
 use super::scene::{Scene, bounded};
 use super::wall::{jitter, simplify};
@@ -84,26 +85,26 @@ fn sentence(scene: &Scene, outcome: &PlanOutcome, reached: usize) -> String {
     };
     let mut out = String::new();
     if outcome.p_reaches_foot < 0.005 || outcome.p_reaches_foot.is_nan() {
-        out.push_str("Fewer than 1 in 200 such ");
-        out.push_str(things);
-        out.push_str(do_);
+        out.say("Fewer than 1 in 200 such ");
+        out.say(things);
+        out.say(do_);
         return out;
     }
-    out.push_str("Of 20 such ");
-    out.push_str(things);
+    out.say("Of 20 such ");
+    out.say(things);
     match reached {
         0 => {
-            out.push_str(", most likely none");
-            out.push_str(does);
+            out.say(", most likely none");
+            out.say(does);
         }
         20 => {
-            out.push_str(", all");
-            out.push_str(do_);
+            out.say(", all");
+            out.say(do_);
         }
         n => {
-            out.push_str(", about ");
-            out.push_str(&words::count(n));
-            out.push_str(if n == 1 { does } else { do_ });
+            out.say(", about ");
+            out.say(&words::count(n));
+            out.say(if n == 1 { does } else { do_ });
         }
     }
     out
@@ -117,40 +118,40 @@ fn telling(
     chance: &str,
 ) -> String {
     let mut out = String::from("Twenty small outlines of this ");
-    out.push_str(if scene.tile.is_some() {
+    out.say(if scene.tile.is_some() {
         "tile"
     } else {
         scene.family
     });
-    out.push_str(", each as one firing might leave it. ");
+    out.say(", each as one firing might leave it. ");
     let end = if scene.tile.is_some() {
         "the lower end"
     } else {
         "the foot"
     };
     match reached {
-        0 => out.push_str("None has glaze at "),
-        1 => out.push_str("One, marked with a triangle, has glaze at "),
+        0 => out.say("None has glaze at "),
+        1 => out.say("One, marked with a triangle, has glaze at "),
         n => {
-            out.push_str(&words::count(n));
-            out.push_str(", marked with a triangle, have glaze at ");
+            out.say(&words::count(n));
+            out.say(", marked with a triangle, have glaze at ");
         }
     }
-    out.push_str(end);
-    out.push_str(". ");
-    out.push_str(sentence);
+    out.say(end);
+    out.say(". ");
+    out.say(sentence);
     if !sentence.contains("in 200") {
-        out.push_str(" The chance is ");
-        out.push_str(chance);
-        out.push('.');
+        out.say(" The chance is ");
+        out.say(chance);
+        out.say(".");
     }
     if let (Some(least), Some(most)) = (
         outcome.twenty_runs_mm.iter().copied().reduce(f64::min),
         outcome.twenty_runs_mm.iter().copied().reduce(f64::max),
     ) {
-        out.push_str(" The runs drawn are ");
-        out.push_str(&words::length_range(least, most, scene.units));
-        out.push('.');
+        out.say(" The runs drawn are ");
+        out.say(&words::length_range(least, most, scene.units));
+        out.say(".");
     }
     out
 }

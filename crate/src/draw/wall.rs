@@ -105,6 +105,7 @@ impl Wall {
     }
 
     /// The place at arc length `s`, mm, held at the ends.
+    #[inline(never)]
     pub fn at(&self, s: f64) -> Place {
         let after = self.places.partition_point(|p| p.s < s);
         match (
@@ -136,6 +137,7 @@ impl Wall {
     }
 
     /// Arc lengths from `from` to `to`, mm: the profile's own places between them, both ends included.
+    #[inline(never)]
     pub fn stations(&self, from: f64, to: f64) -> Vec<f64> {
         let (from, to) = (from.clamp(0.0, self.end_s()), to.clamp(0.0, self.end_s()));
         let mut stations = vec![from];
@@ -168,6 +170,7 @@ impl Wall {
 
 /// Depth of the recesses `down` mm below the rim, mm, for relief that the section cuts across (rings and pressed marks).
 /// It comes and goes over half a repeat, as a tool does.
+#[inline(never)]
 pub(crate) fn recess_depth(texture: Option<&Texture>, down: f64) -> f64 {
     let Some(t) = texture else { return 0.0 };
     if t.kind == TextureKind::UprightFlutes
@@ -185,6 +188,7 @@ pub(crate) fn recess_depth(texture: Option<&Texture>, down: f64) -> f64 {
 }
 
 /// Height of the clay's relief over the smooth wall, mm: crests at the wall's own surface, recesses cut into it.
+#[inline(never)]
 pub(crate) fn relief(texture: Option<&Texture>, down: f64) -> f64 {
     let depth = recess_depth(texture, down);
     match texture {
@@ -197,6 +201,7 @@ pub(crate) fn relief(texture: Option<&Texture>, down: f64) -> f64 {
 
 /// The points of a line that matter: those farther than `tolerance` from the line through their neighbours
 /// (Ramer 1972; Douglas & Peucker 1973), without recursion.
+#[inline(never)]
 pub(crate) fn simplify(points: &[Pt], tolerance: f64) -> Vec<Pt> {
     if points.len() < 3 {
         return points.to_vec();
@@ -235,6 +240,7 @@ pub(crate) fn simplify(points: &[Pt], tolerance: f64) -> Vec<Pt> {
 }
 
 /// A closed outline cut to a square around `centre` (Sutherland & Hodgman 1974).
+#[inline(never)]
 pub(crate) fn cut_to_square(points: &[Pt], centre: Pt, half: f64) -> Vec<Pt> {
     let mut outline = points.to_vec();
     for side in 0..4 {
@@ -267,6 +273,7 @@ pub(crate) fn cut_to_square(points: &[Pt], centre: Pt, half: f64) -> Vec<Pt> {
 
 /// A number 0–1 that depends on nothing but its two arguments, for what varies from drip to drip (a 64-bit finaliser
 /// after Steele, Lea & Flood 2014).
+#[inline(never)]
 pub(crate) fn jitter(seed: u64, index: u64) -> f64 {
     let mut z = seed
         .wrapping_mul(0x9e37_79b9_7f4a_7c15)

@@ -2,16 +2,18 @@
 //!
 //! Takes numbers with a unit; gives short texts, metric first, inches on request.
 
+use super::path::Say;
 use super::picture::{put_integer, put_number};
 use crate::studio::document::{How, Units};
 
 /// A length to the millimetre ("14 mm"), or to the sixteenth of an inch where the studio works in inches.
+#[inline(never)]
 pub(crate) fn length(mm: f64, units: Units) -> String {
     let mut out = String::new();
     match units {
         Units::Metric => {
             put_number(&mut out, mm.round());
-            out.push_str(" mm");
+            out.say(" mm");
         }
         Units::Imperial => inches(&mut out, mm),
     }
@@ -19,6 +21,7 @@ pub(crate) fn length(mm: f64, units: Units) -> String {
 }
 
 /// A range of lengths ("6–24 mm").
+#[inline(never)]
 pub(crate) fn length_range(from_mm: f64, to_mm: f64, units: Units) -> String {
     if length(from_mm, units) == length(to_mm, units) {
         return length(from_mm, units);
@@ -28,8 +31,8 @@ pub(crate) fn length_range(from_mm: f64, to_mm: f64, units: Units) -> String {
         Units::Metric => put_number(&mut out, from_mm.round()),
         Units::Imperial => inches(&mut out, from_mm),
     }
-    out.push('–');
-    out.push_str(&length(to_mm, units));
+    out.say("–");
+    out.say(&length(to_mm, units));
     out
 }
 
@@ -50,22 +53,23 @@ fn inches(out: &mut String, mm: f64) {
     }
     if part > 0 {
         if whole > 0 {
-            out.push(' ');
+            out.say(" ");
         }
         put_integer(out, part);
-        out.push('/');
+        out.say("/");
         put_integer(out, of);
     }
-    out.push_str(" in");
+    out.say(" in");
 }
 
 /// A size of a pot ("15 cm", "6 in").
+#[inline(never)]
 pub(crate) fn size(mm: f64, units: Units) -> String {
     match units {
         Units::Metric if mm >= 30.0 => {
             let mut out = String::new();
             put_number(&mut out, (mm / 5.0).round() / 2.0);
-            out.push_str(" cm");
+            out.say(" cm");
             out
         }
         _ => length(mm, units),
@@ -73,36 +77,39 @@ pub(crate) fn size(mm: f64, units: Units) -> String {
 }
 
 /// A thickness to a hundredth of a millimetre ("0.34 mm"), glaze being thinner than any inch rule.
+#[inline(never)]
 pub(crate) fn thickness(mm: f64) -> String {
     let mut out = String::new();
     put_number(&mut out, mm);
     // Always to the hundredth: 0.30 is known better than 0.3.
     match out.split_once('.').map(|(_, decimals)| decimals.len()) {
-        None => out.push_str(".00"),
-        Some(1) => out.push('0'),
+        None => out.say(".00"),
+        Some(1) => out.say("0"),
         Some(_) => {}
     }
-    out.push_str(" mm");
+    out.say(" mm");
     out
 }
 
 /// A temperature ("1222 °C", "2232 °F").
+#[inline(never)]
 pub(crate) fn temperature(celsius: f64, units: Units) -> String {
     let mut out = String::new();
     match units {
         Units::Metric => {
             put_number(&mut out, celsius.round());
-            out.push_str(" °C");
+            out.say(" °C");
         }
         Units::Imperial => {
             put_number(&mut out, (celsius * 1.8 + 32.0).round());
-            out.push_str(" °F");
+            out.say(" °F");
         }
     }
     out
 }
 
 /// How a layer went on ("3 coats", "1 dip of 3 s", "2 sprayed passes").
+#[inline(never)]
 pub(crate) fn how(how: How) -> String {
     let mut out = String::new();
     match how {
@@ -110,7 +117,7 @@ pub(crate) fn how(how: How) -> String {
         How::Dip { dips, seconds } => {
             counted(&mut out, dips, " dip of ", " dips of ");
             put_number(&mut out, (seconds * 10.0).round() / 10.0);
-            out.push_str(" s");
+            out.say(" s");
         }
         How::Spray { passes } => counted(&mut out, passes, " sprayed pass", " sprayed passes"),
     }
@@ -119,10 +126,11 @@ pub(crate) fn how(how: How) -> String {
 
 fn counted(out: &mut String, n: u32, one: &str, many: &str) {
     put_integer(out, u64::from(n));
-    out.push_str(if n == 1 { one } else { many });
+    out.say(if n == 1 { one } else { many });
 }
 
 /// A whole number as text.
+#[inline(never)]
 pub(crate) fn count(n: usize) -> String {
     let mut out = String::new();
     put_integer(&mut out, n as u64);
@@ -130,6 +138,7 @@ pub(crate) fn count(n: usize) -> String {
 }
 
 /// A chance: "18 %", "under 1 in 200", "nearly certain".
+#[inline(never)]
 pub(crate) fn chance(p: f64) -> String {
     if p.is_nan() || p < 0.005 {
         return "under 1 in 200".to_owned();
@@ -139,7 +148,7 @@ pub(crate) fn chance(p: f64) -> String {
     }
     let mut out = String::new();
     put_number(&mut out, (p * 100.0).round());
-    out.push_str(" %");
+    out.say(" %");
     out
 }
 
