@@ -6,7 +6,7 @@
 use crate::order;
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use super::picture::{Pt, pt};
+use super::picture::{Pt, along, pt};
 use super::scene::{Scene, bounded};
 use super::wall::{jitter, relief};
 use crate::studio::document::TextureKind;
@@ -96,7 +96,9 @@ impl Face<'_> {
                 to.min(wall.rim_s + texture.to_mm),
             );
             let n = bounded((b - a) / step, 0.0, 2000.0) as usize;
-            stations.extend((0..n).map(|i| a + (i as f64 + 0.5) * step));
+            for i in 0..n {
+                stations.push(a + (i as f64 + 0.5) * step);
+            }
             order::ascending(&mut stations);
         }
         stations
@@ -105,10 +107,7 @@ impl Face<'_> {
     /// A line down the face at share `u`.
     #[inline(never)]
     pub fn down(&self, u: f64, from: f64, to: f64) -> Vec<Pt> {
-        self.stations(from, to)
-            .into_iter()
-            .map(|s| self.at(u, s))
-            .collect()
+        along(&self.stations(from, to), &mut |s| self.at(u, s))
     }
 }
 
@@ -149,19 +148,19 @@ impl RunningEdge {
         let half_width = (0.15 * spacing).clamp(0.8, 3.6);
         let n = (across / spacing).ceil().clamp(1.0, 60.0) as u64;
         let tile = face.scene.tile.is_some();
-        let mut drips: Vec<Drip> = (0..n)
-            .map(|k| {
-                let chance = |i: u64| jitter(self.seed, 10 * k + i);
-                let place = k as f64 + if tile { 0.5 } else { 0.55 } + 0.36 * (chance(0) - 0.5);
-                Drip {
+        let mut drips: Vec<Drip> = Vec::new();
+        for k in 0..n {
+            let chance = |i: u64| jitter(self.seed, 10 * k + i);
+            let place = k as f64 + if tile { 0.5 } else { 0.55 } + 0.36 * (chance(0) - 0.5);
+            let short = 0.22 + 0.66 * chance(1);
+            if place * spacing < across * 0.97 {
+                drips.push(Drip {
                     across_mm: place * spacing,
-                    length_mm: self.valley_mm
-                        + (self.longest_mm - self.valley_mm) * (0.22 + 0.66 * chance(1)),
+                    length_mm: self.valley_mm + (self.longest_mm - self.valley_mm) * short,
                     half_width_mm: half_width * (0.8 + 0.4 * chance(2)),
-                }
-            })
-            .filter(|drip| drip.across_mm < across * 0.97)
-            .collect();
+                });
+            }
+        }
         if drips.is_empty() {
             let length_mm = self.longest_mm;
             drips.push(Drip {
@@ -172,13 +171,14 @@ impl RunningEdge {
         }
         // The longest stands where the face is seen well, neither at the axis nor at the silhouette.
         let well_seen = |drip: &Drip| (drip.across_mm / across - 0.46).abs();
-        if let Some(longest) = drips
-            .iter_mut()
-            .min_by(|a, b| well_seen(a).total_cmp(&well_seen(b)))
-        {
-            longest.length_mm = self.longest_mm;
-            longest.half_width_mm = half_width * 1.12;
+        let mut best = 0;
+        for k in 1..drips.len() {
+            if well_seen(&drips[k]) < well_seen(&drips[best]) {
+                best = k;
+            }
         }
+        drips[best].length_mm = self.longest_mm;
+        drips[best].half_width_mm = half_width * 1.12;
         drips
     }
 

@@ -48,10 +48,8 @@ impl Film {
             },
         };
         let mut film = Self {
-            s: now.s_m.iter().map(|s| bounded(s * 1e3, 0.0, 1e5)).collect(),
-            layers: (0..scene.layers.len())
-                .map(|i| thickness_mm(now, i))
-                .collect(),
+            s: in_mm(Some(&now.s_m), 1e5),
+            layers: Vec::with_capacity(scene.layers.len()),
             advance_mm: Vec::new(),
             longest_mm: 0.0,
             raw,
@@ -59,6 +57,9 @@ impl Film {
             temperature_c: now.temperature_c,
             share: bounded(now.phi_share, 0.0, 1.0),
         };
+        for i in 0..scene.layers.len() {
+            film.layers.push(in_mm(now.layers_m.get(i), 50.0));
+        }
         film.thin();
         film.advance_mm = if raw {
             vec![0.0; scene.layers.len()]
@@ -83,27 +84,32 @@ impl Film {
                 last = k;
             }
         }
-        let pick = |of: &Vec<f64>| {
-            kept.iter()
-                .filter_map(|&k| of.get(k).copied())
-                .collect::<Vec<f64>>()
-        };
-        self.layers = self.layers.iter().map(pick).collect();
-        self.s = pick(&self.s);
+        for values in self.layers.iter_mut().chain([&mut self.s]) {
+            let mut to = 0;
+            for &k in &kept {
+                if let Some(&value) = values.get(k) {
+                    values[to] = value;
+                    to += 1;
+                }
+            }
+            values.truncate(to);
+        }
     }
 
     fn straight(&self, a: usize, b: usize) -> bool {
-        let (Some(sa), Some(sb)) = (self.s.get(a), self.s.get(b)) else {
-            return false;
-        };
+        let (sa, sb) = (self.s[a], self.s[b]);
         let span = (sb - sa).max(1e-9);
-        self.layers.iter().all(|h| match (h.get(a), h.get(b)) {
-            (Some(ha), Some(hb)) => (a + 1..b).all(|k| match (self.s.get(k), h.get(k)) {
-                (Some(s), Some(here)) => (ha + (hb - ha) * (s - sa) / span - here).abs() < 1e-3,
-                _ => false,
-            }),
-            _ => false,
-        })
+        for h in &self.layers {
+            let (Some(ha), Some(hb)) = (h.get(a), h.get(b)) else {
+                return false;
+            };
+            for (s, here) in self.s.iter().zip(h).take(b).skip(a + 1) {
+                if (ha + (hb - ha) * (s - sa) / span - here).abs() >= 1e-3 {
+                    return false;
+                }
+            }
+        }
+        true
     }
 
     /// Thickness of layer `i` at arc length `s`, mm.
@@ -140,8 +146,12 @@ impl Film {
     }
 
     /// Arc lengths at which the film is known between two places, mm.
-    pub fn stations(&self, from: f64, to: f64) -> impl Iterator<Item = f64> + '_ {
-        self.s.iter().copied().filter(move |&s| s > from && s < to)
+    pub fn add_stations(&self, stations: &mut Vec<f64>, from: f64, to: f64) {
+        for &s in &self.s {
+            if s > from && s < to {
+                stations.push(s);
+            }
+        }
     }
 
     /// Whether a layer lies at `s` thickly enough to be drawn.
@@ -151,39 +161,52 @@ impl Film {
     }
 }
 
-fn thickness_mm(moment: &FilmMoment, layer: usize) -> Vec<f64> {
-    match moment.layers_m.get(layer) {
-        Some(h) => h.iter().map(|h| bounded(h * 1e3, 0.0, 50.0)).collect(),
-        None => Vec::new(),
+/// Metres as millimetres, each from 0 to `most`; none where nothing is given.
+fn in_mm(metres: Option<&Vec<f64>>, most: f64) -> Vec<f64> {
+    let metres = metres.map_or(&[][..], Vec::as_slice);
+    let mut out = Vec::with_capacity(metres.len());
+    for m in metres {
+        out.push(bounded(m * 1e3, 0.0, most));
     }
+    out
 }
 
 /// How far the lower edge of each layer stands below its line: the lowest place where it keeps a tenth of the thickness it
 /// had at the start.
 #[inline(never)]
 fn advances(scene: &Scene, now: &FilmMoment, story: &FilmStory) -> Vec<f64> {
-    let lower_edge = |moment: &FilmMoment, layer: usize, least: f64| {
-        let h = moment.layers_m.get(layer)?;
-        let last = h.iter().rposition(|&x| x > least)?;
-        moment.s_m.get(last).map(|s| s * 1e3)
-    };
     let first = story.fired.first().unwrap_or(&story.raw);
-    (0..scene.layers.len())
-        .map(|layer| {
-            let most = first
-                .layers_m
-                .get(layer)
-                .map_or(0.0, |h| h.iter().copied().fold(0.0, f64::max));
-            let least = (0.1 * most).max(NOTHING_MM * 1e-3);
+    let mut advances = Vec::with_capacity(scene.layers.len());
+    for layer in 0..scene.layers.len() {
+        let mut most = 0.0;
+        for &h in first.layers_m.get(layer).map_or(&[][..], Vec::as_slice) {
+            most = f64::max(most, h);
+        }
+        let least = (0.1 * most).max(NOTHING_MM * 1e-3);
+        advances.push(
             match (
                 lower_edge(now, layer, least),
                 lower_edge(first, layer, least),
             ) {
                 (Some(edge), Some(start)) => bounded(edge - start, 0.0, 2000.0),
                 _ => 0.0,
-            }
-        })
-        .collect()
+            },
+        );
+    }
+    advances
+}
+
+/// The lowest place at which a layer is thicker than `least` m, mm.
+fn lower_edge(moment: &FilmMoment, layer: usize, least: f64) -> Option<f64> {
+    let h = moment.layers_m.get(layer)?;
+    let mut k = h.len();
+    while k > 0 {
+        k -= 1;
+        if h[k] > least {
+            return moment.s_m.get(k).map(|s| s * 1e3);
+        }
+    }
+    None
 }
 
 /// Length of the longest drip now: its predicted length at the end, scaled by how far the film's own front has gone.

@@ -5,7 +5,9 @@
 
 use super::film::{Film, Moment};
 use super::path::Say;
-use super::picture::{Path, Picture, Pt, SMALL_PX, Svg, View, pt, put_number};
+use super::picture::{
+    Path, Picture, Pt, SMALL_PX, Svg, View, add_back, along, curve, pt, put_number,
+};
 use super::pot::kept;
 use super::scene::{Scene, bounded};
 use super::section::{Cut, define_patterns};
@@ -252,32 +254,29 @@ fn level(
     };
     let depth = texture.depth_mm;
     let half_mm = radius / scale;
-    let n = 90;
     let clay =
         |x: f64| -0.5 * depth * (1.0 - (std::f64::consts::TAU * x / texture.repeat_mm).cos());
-    let line = |layers: Option<usize>| -> Vec<Pt> {
-        let point = |k: i32| {
-            let x = half_mm * (2.0 * f64::from(k) / f64::from(n) - 1.0);
+    let line = |layers: Option<usize>| {
+        let points = curve(90, &mut |t| {
+            let x = half_mm * (2.0 * t - 1.0);
             let high = layers.map_or(clay(x), |m| true_cut.top_over(s, m, clay(x), depth));
             pt(
                 centre.x + x * scale,
                 centre.y - (high + 0.35 * depth) * scale,
             )
-        };
-        simplify(&(0..=n).map(point).collect::<Vec<Pt>>(), 0.1)
+        });
+        simplify(&points, 0.1)
     };
     let mut body = line(None);
     body.push(pt(centre.x + radius, centre.y + radius));
     body.push(pt(centre.x - radius, centre.y + radius));
-    let mut path = Path::new();
-    path.through(&body).close();
-    svg.path("gf-clay-cut", &path);
+    svg.area("gf-clay-cut", &body);
     for (i, id) in patterns.iter().enumerate().take(cut.scene.layers.len()) {
         if !cut.film.lies(i, s) {
             continue;
         }
         let mut points = line(Some(i));
-        points.extend(line(Some(i + 1)).into_iter().rev());
+        add_back(&mut points, &line(Some(i + 1)));
         let mut path = Path::new();
         path.through(&points).close();
         svg.element("path")
@@ -341,30 +340,27 @@ pub(crate) fn room_inside(scene: &Scene, axis: Pt, scale: f64, glaze_px: f64) ->
     let rim_z = scene.wall.at(scene.wall.rim_s).z;
     let floor_z = scene.wall.at(0.0).z;
     // Inside of the wall, from the floor up: radius by height.
-    let inside: Vec<(f64, f64)> = scene
-        .wall
-        .stations(0.0, scene.wall.rim_s)
-        .into_iter()
-        .map(|s| scene.wall.at(s))
-        .map(|p| (p.r, p.z))
-        .collect();
+    let inside = along(&scene.wall.stations(0.0, scene.wall.rim_s), &mut |s| {
+        let place = scene.wall.at(s);
+        pt(place.r, place.z)
+    });
     let mut best: Option<(Pt, f64)> = None;
     for k in 2..19 {
         let z = floor_z + (rim_z - floor_z) * f64::from(k) / 20.0;
         for share in [0.42, 0.46, 0.5, 0.54] {
-            let wide = inside
-                .iter()
-                .filter(|p| (p.1 - z).abs() < 3.0)
-                .map(|p| p.0)
-                .fold(f64::MAX, f64::min);
+            let (mut wide, mut clear) = (f64::MAX, f64::MAX);
+            for p in &inside {
+                if (p.y - z).abs() < 3.0 {
+                    wide = wide.min(p.x);
+                }
+            }
             if wide == f64::MAX {
                 continue;
             }
             let r = share * wide;
-            let clear = inside
-                .iter()
-                .map(|p| (p.0 - r).hypot(p.1 - z))
-                .fold(f64::MAX, f64::min);
+            for p in &inside {
+                clear = clear.min((p.x - r).hypot(p.y - z));
+            }
             // Room for the scale bar below.
             let radius = (clear * scale - 8.0 - glaze_px)
                 .min(r * scale - 8.0)

@@ -6,7 +6,7 @@
 use super::face::{Face, RunningEdge};
 use super::outside::Outside;
 use super::path::Say;
-use super::picture::{Path, Pt, Svg, pt, put_number};
+use super::picture::{Path, Svg, add_back, curve, pt, put_number};
 use super::wall::simplify;
 
 impl Outside<'_> {
@@ -69,8 +69,13 @@ impl Outside<'_> {
 
     /// The lower edge of the layer that ends lowest.
     fn lowest_edge(&self) -> Option<RunningEdge> {
-        let layers = self.scene().layers.iter().enumerate();
-        let (lowest, _) = layers.max_by(|a, b| a.1.to_mm.total_cmp(&b.1.to_mm))?;
+        let layers = &self.scene().layers;
+        let mut lowest = 0;
+        for (i, layer) in layers.iter().enumerate() {
+            if layer.to_mm >= layers[lowest].to_mm {
+                lowest = i;
+            }
+        }
         self.edge(lowest)
     }
 
@@ -110,18 +115,16 @@ impl Outside<'_> {
     fn round_sheen(&self, svg: &mut Svg, from: f64, to: f64, gloss: f64) {
         for k in 0..5 {
             let half = 0.08 - 0.015 * f64::from(k);
-            let side = |sign: f64| -> Vec<Pt> {
-                let n = 28;
-                let point = |j: i32| {
-                    let t = f64::from(j) / f64::from(n);
+            let side = |sign: f64| {
+                let points = curve(28, &mut |t| {
                     let taper = (std::f64::consts::PI * t).sin().max(0.0).sqrt();
                     self.face
                         .at(0.3 + sign * half * taper, from + (to - from) * t)
-                };
-                simplify(&(0..=n).map(point).collect::<Vec<Pt>>(), 0.1)
+                });
+                simplify(&points, 0.1)
             };
             let mut points = side(-1.0);
-            points.extend(side(1.0).iter().rev());
+            add_back(&mut points, &side(1.0));
             let mut path = Path::new();
             path.through(&points).close();
             let light = svg

@@ -7,7 +7,7 @@ use super::face::{Face, RunningEdge};
 use super::film::Film;
 use super::path::Say;
 use super::pattern;
-use super::picture::{Path, Pt, Svg, pt, put_number};
+use super::picture::{Path, Pt, Svg, add_back, pt, put_number};
 use super::scene::Scene;
 use super::wall::simplify;
 
@@ -112,12 +112,11 @@ impl Outside<'_> {
         let (layer, edge) = (scene.layers.get(i)?, self.edge(i)?);
         let start = scene.s_of(layer.from_mm);
         let end = scene.s_of(edge.line_mm + edge.longest_mm);
-        let line = |edge: &RunningEdge| -> Vec<Pt> {
-            let outline = edge.outline(&self.face);
-            let points: Vec<Pt> = outline
-                .into_iter()
-                .map(|(u, down)| self.face.at(u, scene.s_of(down)))
-                .collect();
+        let line = |edge: &RunningEdge| {
+            let mut points = Vec::new();
+            for (u, down) in edge.outline(&self.face) {
+                points.push(self.face.at(u, scene.s_of(down)));
+            }
             simplify(&points, FINE_PX)
         };
         let lower = line(&edge);
@@ -149,7 +148,7 @@ impl Outside<'_> {
         } else {
             points.extend(self.face.down(1.0, start, end));
         }
-        points.extend(lower.iter().rev());
+        add_back(&mut points, &lower);
         let mut path = Path::new();
         path.through(&points).close();
         Some((path, lower))
@@ -242,20 +241,24 @@ impl Outside<'_> {
             .layers
             .get(i)
             .map_or(BISQUE, |layer| self.fresh(layer.colour));
-        let all: Vec<(f64, Colour)> = (0..=n)
-            .map(|k| {
-                let s = start + (end - start) * k as f64 / n as f64;
-                if let Some(colour) = self.colour(i, s) {
-                    last_seen = colour;
-                }
-                (s, last_seen)
-            })
-            .collect();
+        let mut all = Vec::with_capacity(n + 1);
+        for k in 0..=n {
+            let s = start + (end - start) * k as f64 / n as f64;
+            if let Some(colour) = self.colour(i, s) {
+                last_seen = colour;
+            }
+            all.push((s, last_seen));
+        }
         let mut stops = vec![];
         let mut kept = 0;
         for k in 0..all.len() {
             let last = k + 1 == all.len();
-            let bent = last || (kept + 1..=k).any(|m| off(&all, kept, k + 1, m));
+            let mut bent = last;
+            let mut m = kept + 1;
+            while !bent && m <= k {
+                bent = off(&all, kept, k + 1, m);
+                m += 1;
+            }
             if k == 0 || bent {
                 stops.push(all[k]);
                 kept = k;
@@ -267,15 +270,12 @@ impl Outside<'_> {
     /// The colour at `s` where at least something lies.
     #[inline(never)]
     fn colour(&self, i: usize, s: f64) -> Option<Colour> {
-        let parts: Vec<(Colour, f64)> = (0..=i)
-            .filter(|&k| self.film.lies(k, s))
-            .filter_map(|k| {
-                Some((
-                    self.scene().layers.get(k)?.colour,
-                    self.film.thickness(k, s) * 1e-3,
-                ))
-            })
-            .collect();
+        let mut parts = Vec::with_capacity(i + 1);
+        for (k, layer) in self.scene().layers.iter().enumerate().take(i + 1) {
+            if self.film.lies(k, s) {
+                parts.push((layer.colour, self.film.thickness(k, s) * 1e-3));
+            }
+        }
         let (top, _) = *parts.last()?;
         Some(if self.film.raw {
             self.fresh(top)

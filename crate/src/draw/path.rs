@@ -13,6 +13,36 @@ pub(crate) fn pt(x: f64, y: f64) -> Pt {
     Pt { x, y }
 }
 
+/// `n + 1` points of a curve, given by its share 0–1. As with [`Say`], one function serves every curve.
+#[inline(never)]
+pub(crate) fn curve(n: usize, at: &mut dyn FnMut(f64) -> Pt) -> Vec<Pt> {
+    let mut points = Vec::with_capacity(n + 1);
+    for k in 0..=n {
+        points.push(at(k as f64 / n as f64));
+    }
+    points
+}
+
+/// The points of a line at given stations.
+#[inline(never)]
+pub(crate) fn along(stations: &[f64], at: &mut dyn FnMut(f64) -> Pt) -> Vec<Pt> {
+    let mut points = Vec::with_capacity(stations.len());
+    for &s in stations {
+        points.push(at(s));
+    }
+    points
+}
+
+/// Adds points from the last to the first, for an outline that comes back.
+#[inline(never)]
+pub(crate) fn add_back(points: &mut Vec<Pt>, back: &[Pt]) {
+    let mut k = back.len();
+    while k > 0 {
+        k -= 1;
+        points.push(back[k]);
+    }
+}
+
 /// Text that grows piece by piece. One function for all of it keeps the pictures small in the browser, where a string's own
 /// growing would be written out at each of some hundreds of places.
 pub(crate) trait Say {

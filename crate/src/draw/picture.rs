@@ -12,7 +12,7 @@
 use super::lettering::put_text;
 pub(crate) use super::lettering::{fit_text, text_width};
 use super::path::Say;
-pub(crate) use super::path::{Path, Pt, pt, put_integer, put_number};
+pub(crate) use super::path::{Path, Pt, add_back, along, curve, pt, put_integer, put_number};
 
 /// A picture with its words.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -142,6 +142,22 @@ impl Svg {
         if !path.is_empty() {
             self.element("path").class(class).data(path).done();
         }
+    }
+
+    /// A closed outline.
+    #[inline(never)]
+    pub fn area(&mut self, class: &str, points: &[Pt]) {
+        let mut path = Path::new();
+        path.through(points).close();
+        self.path(class, &path);
+    }
+
+    /// An open line.
+    #[inline(never)]
+    pub fn polyline(&mut self, class: &str, points: &[Pt]) {
+        let mut path = Path::new();
+        path.through(points);
+        self.path(class, &path);
     }
 
     #[inline(never)]

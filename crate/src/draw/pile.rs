@@ -5,7 +5,9 @@
 use super::colour::Colour;
 use super::path::Say;
 use super::pattern;
-use super::picture::{Path, Picture, Pt, SMALL_PX, Svg, TEXT_PX, View, fit_text, pt};
+use super::picture::{
+    Path, Picture, Pt, SMALL_PX, Svg, TEXT_PX, View, add_back, curve, fit_text, pt,
+};
 use super::scene::{Scene, bounded};
 use super::wall::jitter;
 use super::words;
@@ -160,18 +162,13 @@ impl Slab {
         let sway = (0.09 * self.height / f64::from(self.strata))
             .min(0.02 * self.width)
             .min(1.4);
-        let n = 24;
         let phase = 6.3 * jitter(self.seed as u64 + 3, u64::from(k));
-        let point = |j: i32| {
-            let t = f64::from(j) / f64::from(n);
+        curve(24, &mut |t| {
             let wave = (t * self.width / 17.0 + phase).sin()
                 + 0.5 * (t * self.width / 7.0 + 2.0 * phase).sin();
-            pt(
-                self.x + t * self.width,
-                self.bottom - up + if k == 0 { 0.0 } else { sway * wave },
-            )
-        };
-        (0..=n).map(point).collect()
+            let lift = if k == 0 { 0.0 } else { sway * wave };
+            pt(self.x + t * self.width, self.bottom - up + lift)
+        })
     }
 
     fn draw(&self, svg: &mut Svg, pattern: &str) {
@@ -179,7 +176,7 @@ impl Slab {
             return;
         }
         let mut points = self.line(0.0, 0);
-        points.extend(self.line(self.height, self.strata).into_iter().rev());
+        add_back(&mut points, &self.line(self.height, self.strata));
         let mut path = Path::new();
         path.through(&super::wall::simplify(&points, 0.1)).close();
         svg.element("path")

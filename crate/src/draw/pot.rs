@@ -8,12 +8,11 @@ use super::film::{Film, Moment};
 use super::lens::Spot;
 use super::outside::Outside;
 use super::path::Say;
-use super::picture::{Path, Picture, Pt, SMALL_PX, Svg, TEXT_PX, View, fit_text, pt};
+use super::picture::{Path, Picture, Pt, SMALL_PX, Svg, TEXT_PX, View, curve, fit_text, pt};
 use super::ruler::Ruler;
 use super::scene::{Scene, bounded};
 use super::section::{Cut, define_patterns};
 use super::{scalebar, telling, words};
-use crate::order;
 use crate::predict::outcome::{FilmStory, PlanOutcome};
 
 /// Width from which there is room for the names of the layers, px.
@@ -387,15 +386,11 @@ fn slope(svg: &mut Svg, scene: &Scene, layout: &Layout) {
         layout.shelf_y,
     );
     let (sin, cos) = tile.slope_rad.sin_cos();
-    let mut path = Path::new();
-    let points: Vec<Pt> = (0..=12)
-        .map(|k| {
-            let a = tile.slope_rad * f64::from(k) / 12.0;
-            pt(corner.x + radius * a.cos(), corner.y - radius * a.sin())
-        })
-        .collect();
-    path.through(&points);
-    svg.path("gf-hair", &path);
+    let arc = curve(12, &mut |t| {
+        let (sin, cos) = (tile.slope_rad * t).sin_cos();
+        pt(corner.x + radius * cos, corner.y - radius * sin)
+    });
+    svg.polyline("gf-hair", &arc);
     let mut text = words::count(degrees.round() as usize);
     text.say("°");
     let (x, y) = (
@@ -407,15 +402,23 @@ fn slope(svg: &mut Svg, scene: &Scene, layout: &Layout) {
 
 /// Names of the layers on the left, each joined to its layer.
 fn names(svg: &mut Svg, scene: &Scene, cut: &Cut, layout: &Layout) {
-    let n = scene.layers.len();
-    let mut wanted: Vec<(usize, Pt)> = (0..n)
-        .filter_map(|i| Some((i, pointing_at(scene, cut, i)?)))
-        .collect();
-    order::by(&mut wanted, |a, b| a.1.y.total_cmp(&b.1.y));
+    // From the highest to the lowest, as many as there is room for.
+    let mut wanted: Vec<(usize, Pt)> = Vec::new();
+    for i in 0..scene.layers.len() {
+        if let Some(at) = pointing_at(scene, cut, i) {
+            let mut k = wanted.len();
+            while k > 0 && wanted[k - 1].1.y > at.y {
+                k -= 1;
+            }
+            wanted.insert(k, (i, at));
+        }
+    }
     let (step, lowest) = (38.0, layout.shelf_y - 8.0);
-    let room = (lowest - 40.0) / step;
-    let kept = wanted.len().min(room.max(1.0) as usize);
-    let mut ys: Vec<f64> = wanted.iter().take(kept).map(|(_, at)| at.y).collect();
+    wanted.truncate(((lowest - 40.0) / step).max(1.0) as usize);
+    let mut ys = Vec::with_capacity(wanted.len());
+    for (_, at) in &wanted {
+        ys.push(at.y);
+    }
     for k in 1..ys.len() {
         ys[k] = ys[k].max(ys[k - 1] + step);
     }
@@ -441,9 +444,10 @@ fn names(svg: &mut Svg, scene: &Scene, cut: &Cut, layout: &Layout) {
             SMALL_PX,
             &words::how(layer.how),
         );
-        let mut path = Path::new();
-        path.through(&[pt(right + 5.0, y - 4.0), pt(right + 14.0, y - 4.0), at]);
-        svg.path("gf-hair", &path);
+        svg.polyline(
+            "gf-hair",
+            &[pt(right + 5.0, y - 4.0), pt(right + 14.0, y - 4.0), at],
+        );
         svg.circle("gf-dot", at, 1.8);
     }
 }

@@ -3,7 +3,7 @@
 //! Takes an outside; writes flutes that follow the curve of the pot, rings around it, or rows of pressed marks.
 
 use super::outside::Outside;
-use super::picture::{Path, Pt, Svg, pt};
+use super::picture::{Path, Pt, Svg, curve, pt};
 use super::wall::{jitter, simplify};
 use crate::studio::document::{Texture, TextureKind};
 
@@ -82,24 +82,19 @@ impl Outside<'_> {
             ));
             // Round heads join this ridge to the next.
             for (s, tip) in [(from + end, from), (to - end, to)] {
-                let arc: Vec<Pt> = (0..=10)
-                    .map(|j| {
-                        let t = f64::from(j) / 10.0;
+                // The first head is seen from its middle on.
+                let mut head = |u: f64, from: f64| {
+                    let arc = curve(10, &mut |t| {
+                        let t = from + (1.0 - from) * t;
                         let rise = (1.0 - (2.0 * t - 1.0).powi(2)).max(0.0).sqrt();
-                        self.face.at((u + t / n).min(1.0), s + (tip - s) * rise)
-                    })
-                    .collect();
-                dark.through(&simplify(&arc, 0.08));
+                        self.face
+                            .at((u + t / n).clamp(0.0, 1.0), s + (tip - s) * rise)
+                    });
+                    dark.through(&simplify(&arc, 0.08));
+                };
+                head(u, 0.0);
                 if k == 0.0 {
-                    let half: Vec<Pt> = (5..=10)
-                        .map(|j| {
-                            let t = f64::from(j) / 10.0;
-                            let rise = (1.0 - (2.0 * t - 1.0).powi(2)).max(0.0).sqrt();
-                            self.face
-                                .at((u - (1.0 - t) / n).max(0.0), s + (tip - s) * rise)
-                        })
-                        .collect();
-                    dark.through(&simplify(&half, 0.08));
+                    head(u - 1.0 / n, 0.5);
                 }
             }
             k += 1.0;

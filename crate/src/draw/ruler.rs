@@ -4,7 +4,7 @@
 
 use super::face::Face;
 use super::path::Say;
-use super::picture::{Path, Pt, SMALL_PX, Svg, TEXT_PX, pt, put_number};
+use super::picture::{Pt, SMALL_PX, Svg, TEXT_PX, add_back, curve, pt, put_number};
 use super::scene::bounded;
 use super::wall::simplify;
 use super::words;
@@ -79,13 +79,9 @@ impl Ruler<'_> {
             return;
         }
         let n = (length / 1.5).ceil().clamp(2.0, 400.0) as usize;
-        let along: Vec<Pt> = (0..=n)
-            .map(|k| self.at(length * k as f64 / n as f64, AWAY_PX))
-            .collect();
+        let line = curve(n, &mut |t| self.at(length * t, AWAY_PX));
         self.band(svg, length);
-        let mut path = Path::new();
-        path.through(&simplify(&along, 0.1));
-        svg.path("gf-fine", &path);
+        svg.polyline("gf-fine", &simplify(&line, 0.1));
         let labels = self.labels(length);
         self.scale(svg, length, &labels);
         for label in &labels {
@@ -121,19 +117,15 @@ impl Ruler<'_> {
         if to - from < 0.3 {
             return;
         }
-        let n = 40;
-        let place = |k: i32| from + (to - from) * f64::from(k) / f64::from(n);
-        let mut points: Vec<Pt> = (0..=n)
-            .map(|k| self.at(place(k), AWAY_PX - width(place(k))))
-            .collect();
-        points.extend(
-            (0..=n)
-                .rev()
-                .map(|k| self.at(place(k), AWAY_PX + width(place(k)))),
-        );
-        let mut path = Path::new();
-        path.through(&simplify(&points, 0.08)).close();
-        svg.path("gf-band", &path);
+        let side = |sign: f64| {
+            let place = |t: f64| from + (to - from) * t;
+            curve(40, &mut |t| {
+                self.at(place(t), AWAY_PX + sign * width(place(t)))
+            })
+        };
+        let mut points = side(-1.0);
+        add_back(&mut points, &side(1.0));
+        svg.area("gf-band", &simplify(&points, 0.08));
         for mm in [run.p10, run.p90] {
             if mm > 0.0 && mm < length {
                 self.tick(svg, "gf-tick", mm, AWAY_PX - 5.0, AWAY_PX + 5.0);
@@ -203,20 +195,20 @@ impl Ruler<'_> {
         let tick = self.at(label.down_mm, AWAY_PX + 6.0);
         // Clear of the ruler wherever it passes beside the text.
         let length = self.length_mm();
-        let x = (0..=60)
-            .map(|k| self.at(length * f64::from(k) / 60.0, AWAY_PX))
-            .filter(|p| p.y > label.y - 4.0 && p.y < label.y + label.height() + 4.0)
-            .fold(tick.x + 4.0, |x, p| f64::max(x, p.x + NUMBERS_PX - 2.0));
         let wall = &self.face.scene.wall;
-        let x = (0..=80)
-            .map(|k| {
-                self.face.at(
-                    1.0,
-                    wall.rim_s + (wall.foot_s - wall.rim_s) * f64::from(k) / 80.0,
-                )
-            })
-            .filter(|p| p.y > label.y - 4.0 && p.y < label.y + label.height() + 4.0)
-            .fold(x, |x, p| f64::max(x, p.x + 8.0));
+        let mut x = tick.x + 4.0;
+        for k in 0..=80 {
+            let t = f64::from(k) / 80.0;
+            let ruler = self.at(length * t, AWAY_PX);
+            let pot = self
+                .face
+                .at(1.0, wall.rim_s + (wall.foot_s - wall.rim_s) * t);
+            for (p, clear) in [(ruler, NUMBERS_PX - 2.0), (pot, 8.0)] {
+                if p.y > label.y - 4.0 && p.y < label.y + label.height() + 4.0 {
+                    x = f64::max(x, p.x + clear);
+                }
+            }
+        }
         let middle = label.y + 0.5 * label.height();
         if (middle - tick.y).abs() > 3.0 || x - tick.x > 14.0 {
             svg.line("gf-hair", tick, pt(x - 3.0, middle));

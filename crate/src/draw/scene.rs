@@ -149,8 +149,11 @@ pub(crate) fn glaze_colour(glaze: Option<&Glaze>, index: usize) -> Colour {
 
 /// How a glaze shines, as far as its look says.
 fn gloss(glaze: &Glaze) -> f64 {
-    let look = glaze.look.to_lowercase();
-    let says = |word: &str| look.contains(word);
+    let says = |word: &str| {
+        let (look, word) = (glaze.look.as_bytes(), word.as_bytes());
+        look.windows(word.len())
+            .any(|part| part.eq_ignore_ascii_case(word))
+    };
     if says("matt") || says("dry") {
         0.1
     } else if says("satin") || says("silky") || says("waxy") {

@@ -5,7 +5,7 @@
 
 use super::film::Film;
 use super::pattern;
-use super::picture::{Path, Pt, Svg, pt};
+use super::picture::{Path, Pt, Svg, add_back, along, pt};
 use super::scene::Scene;
 use super::wall::{cut_to_square, recess_depth, relief, simplify};
 use crate::order;
@@ -99,46 +99,43 @@ impl Cut<'_> {
     #[inline(never)]
     fn stations(&self, from: f64, to: f64) -> Vec<f64> {
         let mut stations = self.scene.wall.stations(from, to);
-        stations.extend(self.film.stations(from, to));
+        self.film.add_stations(&mut stations, from, to);
         if let Some(t) = &self.scene.texture
             && t.kind != TextureKind::UprightFlutes
         {
             let step = (t.repeat_mm / 14.0).max(0.2);
             let start = self.scene.wall.rim_s + t.from_mm;
             let n = ((t.to_mm - t.from_mm).max(0.0) / step).min(3000.0) as usize;
-            stations.extend(
-                (0..=n)
-                    .map(|i| start + i as f64 * step)
-                    .filter(|&s| s > from && s < to),
-            );
+            for i in 0..=n {
+                let s = start + i as f64 * step;
+                if s > from && s < to {
+                    stations.push(s);
+                }
+            }
         }
         order::ascending(&mut stations);
-        stations.dedup_by(|a, b| (*a - *b).abs() < 1e-3);
         stations
     }
 
     /// The outline of the clay, closed.
     fn clay(&self) -> Vec<Pt> {
         let wall = &self.scene.wall;
-        let mut points: Vec<Pt> = self
-            .stations(0.0, wall.end_s())
-            .into_iter()
-            .map(|s| self.out(s, self.clay_mm(s), 0.0))
-            .collect();
+        let mut points = along(&self.stations(0.0, wall.end_s()), &mut |s| {
+            self.out(s, self.clay_mm(s), 0.0)
+        });
         if self.scene.tile.is_some() {
             let end = wall.end_s();
             points.push(self.out(end, -self.scene.wall_mm, 0.0));
             points.push(self.out(0.0, -self.scene.wall_mm, 0.0));
             return simplify(&points, 0.06);
         }
-        let to = |p: &[f64; 2]| {
-            pt(
+        let mut outline = simplify(&points, 0.06);
+        for p in wall.underside() {
+            outline.push(pt(
                 self.origin.x - p[0] * self.scale,
                 self.origin.y - p[1] * self.scale,
-            )
-        };
-        let mut outline = simplify(&points, 0.06);
-        outline.extend(wall.underside().iter().map(to));
+            ));
+        }
         outline
     }
 
@@ -149,7 +146,7 @@ impl Cut<'_> {
         let mut finish = |below: &mut Vec<Pt>, above: &mut Vec<Pt>| {
             if below.len() > 1 {
                 let mut piece = simplify(below, 0.08);
-                piece.extend(simplify(above, 0.08).into_iter().rev());
+                add_back(&mut piece, &simplify(above, 0.08));
                 pieces.push(piece);
             }
             below.clear();
@@ -174,9 +171,7 @@ impl Cut<'_> {
 
     /// Writes the section. `patterns` are the ids of the layers' patterns.
     pub fn draw(&self, svg: &mut Svg, patterns: &[String]) {
-        let mut clay = Path::new();
-        clay.through(&self.seen(self.clay())).close();
-        svg.path("gf-clay-cut", &clay);
+        svg.area("gf-clay-cut", &self.seen(self.clay()));
         if let Some(t) = &self.scene.texture
             && t.kind == TextureKind::UprightFlutes
         {
@@ -185,16 +180,9 @@ impl Cut<'_> {
                 self.scene.s_of(t.from_mm),
                 self.scene.s_of(t.to_mm).min(self.scene.wall.foot_s),
             );
-            let points: Vec<Pt> = self
-                .scene
-                .wall
-                .stations(a, b)
-                .into_iter()
-                .map(|s| self.out(s, -t.depth_mm, 0.0))
-                .collect();
-            let mut path = Path::new();
-            path.through(&simplify(&points, 0.08));
-            svg.path("gf-hair gf-dashed", &path);
+            let stations = self.scene.wall.stations(a, b);
+            let points = along(&stations, &mut |s| self.out(s, -t.depth_mm, 0.0));
+            svg.polyline("gf-hair gf-dashed", &simplify(&points, 0.08));
         }
         for (i, id) in patterns.iter().enumerate().take(self.scene.layers.len()) {
             let mut path = Path::new();
@@ -214,7 +202,9 @@ impl Cut<'_> {
 
 /// Defines the patterns of a scene's layers; a glaze that lies on itself is set apart by a lighter tone.
 pub(crate) fn define_patterns(svg: &mut Svg, scene: &Scene) -> Vec<String> {
-    (0..scene.layers.len())
-        .map(|i| pattern::define(svg, i, scene.tone(i)))
-        .collect()
+    let mut ids = Vec::with_capacity(scene.layers.len());
+    for i in 0..scene.layers.len() {
+        ids.push(pattern::define(svg, i, scene.tone(i)));
+    }
+    ids
 }

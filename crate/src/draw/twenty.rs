@@ -4,7 +4,9 @@
 
 use super::colour::{Colour, seen_over_bisque};
 use super::path::Say;
-use super::picture::{Path, Picture, Pt, SMALL_PX, Svg, TEXT_PX, View, pt, text_width};
+use super::picture::{
+    Path, Picture, Pt, SMALL_PX, Svg, TEXT_PX, View, add_back, curve, pt, text_width,
+};
 use super::scene::{Scene, bounded};
 use super::wall::{jitter, simplify};
 use super::words;
@@ -60,11 +62,7 @@ pub fn draw(scene: &Scene, outcome: &PlanOutcome, view: &View) -> Picture {
     let sentence = sentence(scene, outcome, reached);
     let y = rows * row_px + 16.0;
     let chance = words::chance(outcome.p_reaches_foot);
-    let beside = if sentence.contains("in 200") {
-        ""
-    } else {
-        chance.as_str()
-    };
+    let beside = if rare(outcome) { "" } else { chance.as_str() };
     let size = if text_width(&sentence, TEXT_PX + 1.0) + 50.0 > width {
         SMALL_PX
     } else {
@@ -77,6 +75,11 @@ pub fn draw(scene: &Scene, outcome: &PlanOutcome, view: &View) -> Picture {
     )
 }
 
+/// Whether the foot is reached too rarely for a count of twenty.
+fn rare(outcome: &PlanOutcome) -> bool {
+    outcome.p_reaches_foot < 0.005 || outcome.p_reaches_foot.is_nan()
+}
+
 /// The sentence under the row.
 fn sentence(scene: &Scene, outcome: &PlanOutcome, reached: usize) -> String {
     let (things, does, do_) = match scene.tile {
@@ -84,7 +87,7 @@ fn sentence(scene: &Scene, outcome: &PlanOutcome, reached: usize) -> String {
         None => ("pots", " reaches the foot.", " reach the foot."),
     };
     let mut out = String::new();
-    if outcome.p_reaches_foot < 0.005 || outcome.p_reaches_foot.is_nan() {
+    if rare(outcome) {
         out.say("Fewer than 1 in 200 such ");
         out.say(things);
         out.say(do_);
@@ -140,7 +143,7 @@ fn telling(
     out.say(end);
     out.say(". ");
     out.say(sentence);
-    if !sentence.contains("in 200") {
+    if !rare(outcome) {
         out.say(" The chance is ");
         out.say(chance);
         out.say(".");
@@ -164,20 +167,18 @@ fn fields(scene: &Scene, outcome: &PlanOutcome) -> Vec<(f64, f64, Colour)> {
             .get(k)
             .map_or(0.2e-3, |l| bounded(l.fired_um.p50, 0.0, 1e4) * 1e-6)
     };
-    scene
-        .layers
-        .iter()
-        .enumerate()
-        .map(|(i, layer)| {
-            let middle = 0.5 * (layer.from_mm + layer.to_mm);
-            let under = scene.layers.iter().enumerate().take(i + 1);
-            let parts: Vec<(Colour, f64)> = under
-                .filter(|(_, l)| l.from_mm <= middle && middle <= l.to_mm)
-                .map(|(k, l)| (l.colour, fired(k)))
-                .collect();
-            (layer.from_mm, layer.to_mm, seen_over_bisque(&parts))
-        })
-        .collect()
+    let mut fields = Vec::with_capacity(scene.layers.len());
+    for (i, layer) in scene.layers.iter().enumerate() {
+        let middle = 0.5 * (layer.from_mm + layer.to_mm);
+        let mut parts = Vec::with_capacity(i + 1);
+        for (k, under) in scene.layers.iter().enumerate().take(i + 1) {
+            if under.from_mm <= middle && middle <= under.to_mm {
+                parts.push((under.colour, fired(k)));
+            }
+        }
+        fields.push((layer.from_mm, layer.to_mm, seen_over_bisque(&parts)));
+    }
+    fields
 }
 
 /// One of the twenty.
@@ -219,18 +220,15 @@ impl One<'_> {
 
     /// The outline between two places, closed or left open below.
     fn band(&self, from: f64, to: f64) -> Vec<Pt> {
-        let n = 24;
-        let side = |sign: f64| -> Vec<Pt> {
-            let points: Vec<Pt> = (0..=n)
-                .map(|k| {
-                    let (y, half) = self.level(from + (to - from) * f64::from(k) / f64::from(n));
-                    pt(self.foot.x + sign * half, y)
-                })
-                .collect();
+        let side = |sign: f64| {
+            let points = curve(24, &mut |t| {
+                let (y, half) = self.level(from + (to - from) * t);
+                pt(self.foot.x + sign * half, y)
+            });
             simplify(&points, 0.08)
         };
         let mut points = side(1.0);
-        points.extend(side(-1.0).iter().rev());
+        add_back(&mut points, &side(-1.0));
         points
     }
 

@@ -141,12 +141,11 @@ impl Wall {
     pub fn stations(&self, from: f64, to: f64) -> Vec<f64> {
         let (from, to) = (from.clamp(0.0, self.end_s()), to.clamp(0.0, self.end_s()));
         let mut stations = vec![from];
-        stations.extend(
-            self.places
-                .iter()
-                .map(|p| p.s)
-                .filter(|&s| s > from + 1e-6 && s < to - 1e-6),
-        );
+        for p in &self.places {
+            if p.s > from + 1e-6 && p.s < to - 1e-6 {
+                stations.push(p.s);
+            }
+        }
         if to > from {
             stations.push(to);
         }
@@ -231,12 +230,13 @@ pub(crate) fn simplify(points: &[Pt], tolerance: f64) -> Vec<Pt> {
             spans.push((worst.1, last));
         }
     }
-    points
-        .iter()
-        .zip(keep)
-        .filter(|(_, k)| *k)
-        .map(|(p, _)| *p)
-        .collect()
+    let mut kept = Vec::new();
+    for (p, k) in points.iter().zip(keep) {
+        if k {
+            kept.push(*p);
+        }
+    }
+    kept
 }
 
 /// A closed outline cut to a square around `centre` (Sutherland & Hodgman 1974).
