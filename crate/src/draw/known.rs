@@ -36,7 +36,9 @@ pub fn glazes(studio: &Studio, summary: &Summary, view: &View) -> Picture {
         (at(GlazeStiffness::Fluid), "fluid"),
     ];
     let mut known: Vec<_> = summary.glazes.iter().collect();
-    known.sort_by(|a, b| a.log10_phi.mean.total_cmp(&b.log10_phi.mean));
+    crate::order::by(&mut known, |a, b| {
+        a.log10_phi.mean.total_cmp(&b.log10_phi.mean)
+    });
     let rows: Vec<Row> = known
         .into_iter()
         .map(|glaze| {
