@@ -2,6 +2,7 @@
 
 mod composition;
 mod film;
+mod film_band;
 mod film_piece;
 mod film_relief;
 mod firing;

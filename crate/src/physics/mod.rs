@@ -6,6 +6,7 @@ pub mod composition;
 pub mod constants;
 pub mod error;
 pub mod film;
+pub mod film_band;
 pub mod firing;
 pub mod laydown;
 pub mod melt;

@@ -103,7 +103,7 @@ pub(super) fn band(
             .into_iter()
             .filter(|&s| s > 0.0 && s < length),
     );
-    faces.sort_by(f64::total_cmp);
+    crate::order::ascending(&mut faces);
     faces.dedup_by(|b, a| *b - *a < 0.5e-9);
     let h = faces
         .windows(2)

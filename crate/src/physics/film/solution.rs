@@ -205,44 +205,38 @@ impl Solution {
         self.visible_edge_for(stop, self.about.held?)
     }
 
-    /// As [`Solution::visible_edge_s_m`] for another drained area `held_m2` on the slope of the lowest edge.
+    /// As [`Solution::visible_edge_s_m`] for another drained area `held_m2` on the slope of the lowest edge; 0 is the front itself.
     pub fn visible_edge_for(&self, stop: usize, held_m2: f64) -> Option<f64> {
+        let lowest = self.about.lowest;
+        if held_m2 <= 0.0 {
+            return self.front_s_m(stop, 0.01).map(|s| s.max(lowest));
+        }
+        self.place_above(stop, held_m2).map(|s| s.max(lowest))
+    }
+
+    /// Lowest place that has `volume_m2` of melt per width beyond it, what left at the profile's end counted and the precursor not;
+    /// the profile's start where there is less.
+    pub fn place_above(&self, stop: usize, volume_m2: f64) -> Option<f64> {
         let at = self.stops.get(stop)?;
         let n = at.faces_m.len();
-        let end = at.ground[n - 1];
-        let lowest = self.about.lowest;
-        // Melt beyond each face per width there, the precursor not counted, what left at the end counted.
+        let (s, ground) = (&at.faces_m, &at.ground);
         let beyond = |j: usize| {
-            let r = if self.about.turned {
-                ((at.ground[(j + 1).min(n - 1)] - at.ground[j.saturating_sub(1)])
-                    / (at.faces_m[(j + 1).min(n - 1)] - at.faces_m[j.saturating_sub(1)]))
-                .max(1e-9)
-            } else {
-                1.0
-            };
-            (self.about.total - at.volume[j] - self.about.precursor * (end - at.ground[j])) / r
+            let (lo, hi) = (j.saturating_sub(1), (j + 1).min(n - 1));
+            let r = if self.about.turned { ((ground[hi] - ground[lo]) / (s[hi] - s[lo])).max(1e-9) } else { 1.0 };
+            (self.about.total - at.volume[j] - self.about.precursor * (ground[n - 1] - ground[j])) / r
         };
         let mut below = beyond(n - 1);
-        if below >= held_m2 && held_m2 > 0.0 {
-            return Some(at.faces_m[n - 1].max(lowest));
+        if below >= volume_m2 {
+            return Some(s[n - 1]);
         }
         for j in (0..n - 1).rev() {
             let here = beyond(j);
-            if here > held_m2 {
-                let t = ((here - held_m2) / (here - below)).clamp(0.0, 1.0);
-                let t = if held_m2 <= 0.0 {
-                    return self.front_s_m(stop, 0.01).map(|s| s.max(lowest));
-                } else {
-                    t
-                };
-                return Some((at.faces_m[j] + t * (at.faces_m[j + 1] - at.faces_m[j])).max(lowest));
-            }
-            if at.faces_m[j] < lowest && j > 0 && at.faces_m[j] < lowest - 0.02 {
-                break;
+            if here >= volume_m2 {
+                return Some(s[j] + (s[j + 1] - s[j]) * ((here - volume_m2) / (here - below)).clamp(0.0, 1.0));
             }
             below = here;
         }
-        Some(lowest)
+        Some(s[0])
     }
 
     /// Run of the visible edge beyond the lowest edge, m.

@@ -30,7 +30,7 @@ impl Start {
             .filter(|&e| e > 1e-9 && e < ground.length - 1e-9)
             .collect();
         cuts.extend([0.0, ground.length]);
-        cuts.sort_by(f64::total_cmp);
+        crate::order::ascending(&mut cuts);
         cuts.dedup_by(|b, a| *b - *a < 1e-9);
         let mut start = Self {
             at_cut: vec![0.0],

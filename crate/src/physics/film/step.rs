@@ -69,6 +69,7 @@ pub(super) fn run(
     let method = &problem.method;
     let mut solver = Solver::new(problem, start);
     let mut dt = solver.first_step()?.min(end);
+    let first = dt;
     let (mut grow, mut stop, mut in_a_row, mut since_look) = (method.grow, 0, 0, 0);
     while stop < stops.len() {
         let left = end - solver.phi;
@@ -109,7 +110,7 @@ pub(super) fn run(
         dt *= factor.clamp(0.2, grow);
         // A step does not grow straight after one was rejected.
         grow = if accepted { method.grow } else { 1.0 };
-        if dt < 1e-14 * end {
+        if dt < 1e-12 * solver.phi.max(first) {
             return Err(FilmError::Stalled {
                 phi_per_pa: solver.phi,
             });
