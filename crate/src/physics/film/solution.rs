@@ -222,8 +222,13 @@ impl Solution {
         let (s, ground) = (&at.faces_m, &at.ground);
         let beyond = |j: usize| {
             let (lo, hi) = (j.saturating_sub(1), (j + 1).min(n - 1));
-            let r = if self.about.turned { ((ground[hi] - ground[lo]) / (s[hi] - s[lo])).max(1e-9) } else { 1.0 };
-            (self.about.total - at.volume[j] - self.about.precursor * (ground[n - 1] - ground[j])) / r
+            let r = if self.about.turned {
+                ((ground[hi] - ground[lo]) / (s[hi] - s[lo])).max(1e-9)
+            } else {
+                1.0
+            };
+            (self.about.total - at.volume[j] - self.about.precursor * (ground[n - 1] - ground[j]))
+                / r
         };
         let mut below = beyond(n - 1);
         if below >= volume_m2 {
@@ -232,7 +237,10 @@ impl Solution {
         for j in (0..n - 1).rev() {
             let here = beyond(j);
             if here >= volume_m2 {
-                return Some(s[j] + (s[j + 1] - s[j]) * ((here - volume_m2) / (here - below)).clamp(0.0, 1.0));
+                return Some(
+                    s[j] + (s[j + 1] - s[j])
+                        * ((here - volume_m2) / (here - below)).clamp(0.0, 1.0),
+                );
             }
             below = here;
         }
