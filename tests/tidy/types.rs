@@ -34,6 +34,7 @@ fn gather(declared: &mut Declared) {
     declared.visit::<shapes::Applied>();
     declared.visit::<shapes::Fresh>();
     declared.visit::<shapes::MomentName>();
+    declared.visit::<shapes::WordMm>();
     declared.visit::<shapes::Learned>();
 }
 

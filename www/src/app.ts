@@ -4,13 +4,13 @@
 import { completeStudio } from "./core/complete.ts";
 import { Client, RefusedError, TrappedError } from "./core/client.ts";
 import type { AnswerPart, Box } from "./core/protocol.ts";
-import type { Applied, Entry, Layer, Opened, Quantity, Reading, Studio } from "./core/types.ts";
+import type { Applied, Entry, Layer, Opened, Quantity, Reading, RunWord, Studio, WordMm } from "./core/types.ts";
 import { openDatabase, pageGet, pagePut, readAll, writeAll, writeChanges, type Database, type Kept } from "./save/db.ts";
 import { download, FILE_LIMIT_BYTES, fileName } from "./save/file.ts";
 import { joinTabs, type Tabs } from "./save/tabs.ts";
 import { begin, type FormDialog, type Notice, type Place, type State } from "./state.ts";
 import { plural, setUnits } from "./ui/format.ts";
-import { unitName, units, withUnits, glazeName } from "./ui/words.ts";
+import { VERDICTS, unitName, units, withUnits, glazeName } from "./ui/words.ts";
 import { mirror, type Edit } from "./mirror.ts";
 
 /** Draws for the full spread. */
@@ -289,10 +289,17 @@ export class App {
 
   // ---- editing ----------------------------------------------------------------------------------------------
 
-  /** One change of the document: shown at once, checked by the core, kept, and able to be taken back. */
+  /** One change of the document; a refusal is said at the top of the page. */
   async edit(edit: Edit, label: string): Promise<boolean> {
+    const refusal = await this.tryEdit(edit, label);
+    if (refusal !== null) this.say(refusal, true);
+    return refusal === null;
+  }
+
+  /** One change: shown at once, checked by the core, kept, and able to be taken back. Gives the words of a refusal, or null. */
+  async tryEdit(edit: Edit, label: string): Promise<string | null> {
     const studio = this.state.studio;
-    if (!studio || this.state.role === "follower") return false;
+    if (!studio || this.state.role === "follower") return "Another tab is writing in this studio.";
     this.state.studio = mirror(studio, edit);
     setUnits(this.state.studio.settings.units);
     const asked = this.#client.ask<"edit">({ kind: "edit", edit: JSON.stringify(edit) });
@@ -304,11 +311,10 @@ export class App {
       this.state.undo = [...this.state.undo, { label, edit: applied.inverse }].slice(-UNDO_LIMIT);
       this.state.redo = [];
       this.#keep(applied);
-      return true;
+      return null;
     } catch (error) {
       await this.#again();
-      if (!(error instanceof TrappedError)) this.say(wordsOf(error, "That was not taken."), true);
-      return false;
+      return error instanceof TrappedError ? "The calculation stopped and was started again. Try once more." : wordsOf(error, "That was not taken.");
     } finally {
       release();
     }
@@ -447,7 +453,8 @@ export class App {
     const form = from?.form ?? studio?.forms[0]?.id;
     if (!studio || !form) return;
     const { id, code } = await this.fresh("entries", name);
-    const { outcome: _outcome, photo: _photo, ...kept } = from ?? { layers: [] as Layer[], note: "", kept: false };
+    const first: Layer[] = studio.glazes.slice(0, 1).map((glaze) => ({ glaze: glaze.id, zone: { from_mm: 0, to_mm: 60, over_rim: false, inside_mm: 0 }, how: { method: "brush", coats: 3 } }));
+    const { outcome: _outcome, photo: _photo, ...kept } = from ?? { layers: first, note: "", kept: false };
     const record = { ...kept, id, code, name, form, kept: false, changed_ms: Date.now() } as Entry;
     this.state.plan = id;
     this.state.chart = null;
@@ -465,6 +472,11 @@ export class App {
 
   fresh(list: string, name: string): Promise<{ id: string; code: string }> {
     return this.#client.ask<"fresh">({ kind: "fresh", list, name });
+  }
+
+  /** What a word means for a run, mm. */
+  wordMm(entry: string, word: RunWord): Promise<WordMm> {
+    return this.#client.ask<"word">({ kind: "word", entry, word });
   }
 
   /** What a typed text means, in the core's words. */
@@ -539,10 +551,11 @@ export class App {
 
   #answered(part: AnswerPart): void {
     const { state } = this;
-    const { phase, entry, outcome, twenty, strata, spots, moments, pot, lens } = part;
+    const { phase, entry, outcome, twenty, strata, spots, moments, pot, lens, firing } = part;
     state.answer = { phase, entry, outcome, twenty, strata, spots, moments };
     state.pot = pot;
     state.lensPicture = lens;
+    state.firingPicture = firing;
     state.potOf = entry;
     state.refused = null;
     if (state.moment >= moments.length) state.moment = -1;
@@ -552,7 +565,7 @@ export class App {
     this.timings.first_ms ??= performance.now();
     if (phase === "full") {
       state.settled = true;
-      state.said = outcome.advice;
+      state.said = `${VERDICTS[outcome.verdict]}. ${outcome.advice}`;
       this.#draw();
       this.#chart(entry);
     }
@@ -597,9 +610,10 @@ export class App {
     this.#client.latest<"picture">(
       "picture",
       { kind: "picture", entry: entry.id, pot: this.#boxes.pot, moment, lens },
-      ({ pot, lens: near }) => {
+      ({ pot, lens: near, firing }) => {
         this.state.pot = pot;
         this.state.lensPicture = near;
+        this.state.firingPicture = firing;
         this.state.potOf = entry.id;
         this.#draw();
       },
@@ -642,7 +656,7 @@ export class App {
 
 /** The words of whatever went wrong. */
 export function wordsOf(error: unknown, start: string): string {
-  if (error instanceof RefusedError) return error.refusals.map((one) => [one.place, one.problem, one.remedy].filter(Boolean).join(" ")).join(" ");
+  if (error instanceof RefusedError) return error.refusals.map((one) => [one.problem, one.remedy, one.place ? `(${one.place})` : ""].filter(Boolean).join(" ")).join(" ");
   return `${start} ${error instanceof Error ? error.message : String(error)}`;
 }
 

@@ -69,6 +69,7 @@ export interface State {
   settled: boolean;
   pot: Picture | null;
   lensPicture: Picture | null;
+  firingPicture: Picture | null;
   /** The pot belongs to this plan. */
   potOf: string | null;
   moment: number;
@@ -79,6 +80,8 @@ export interface State {
   learning: number | null;
   swatches: Map<string, Picture>;
   open: number | null;
+  /** Entries of the log that are shown, the newest first. */
+  logShown: number;
   understood: Map<string, string>;
   undo: Step[];
   redo: Step[];
@@ -100,6 +103,7 @@ export const begin = (): State => ({
   settled: false,
   pot: null,
   lensPicture: null,
+  firingPicture: null,
   potOf: null,
   moment: -1,
   lens: "",
@@ -109,6 +113,7 @@ export const begin = (): State => ({
   learning: null,
   swatches: new Map(),
   open: null,
+  logShown: 150,
   understood: new Map(),
   undo: [],
   redo: [],

@@ -88,6 +88,8 @@ const LEARNING = -1;
 /** From this width of the drawing the lens lies in it; below it stands by itself, CSS px. */
 const LENS_INSIDE_FROM = 520;
 const LENS_HEIGHT = 300;
+/** The firing's curve, CSS px. */
+const FIRING = { width: 440, height: 170 };
 /** A layer of the pile, CSS px. */
 const STRATA = { width: 64, height: 88 };
 
@@ -113,6 +115,8 @@ function jobOf(core: Engine, id: number, ask: Ask): Job {
       return { id, rank: 0, steps: once(id, () => core.document()) };
     case "read":
       return { id, rank: 0, steps: once(id, () => core.read(ask.text, ask.quantity)) };
+    case "word":
+      return { id, rank: 0, steps: once(id, () => core.word_mm(ask.entry, ask.word)) };
     case "fresh":
       return { id, rank: 0, steps: once(id, () => core.fresh(ask.list, ask.name)) };
     case "blank":
@@ -130,6 +134,7 @@ function looked(core: Engine, ask: { entry: string; moment: number; lens: string
   return {
     pot: core.pot(entry, moment, lens, pot.width, pot.height),
     lens: lens !== "" && pot.width < LENS_INSIDE_FROM ? core.lens(entry, moment, lens, pot.width, LENS_HEIGHT) : null,
+    firing: core.firing(entry, moment, Math.min(pot.width, FIRING.width), FIRING.height),
   };
 }
 

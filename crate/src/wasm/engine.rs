@@ -6,18 +6,19 @@ use wasm_bindgen::prelude::*;
 
 use super::convert::{refused, said, value};
 use super::known;
-use super::shapes::{Applied, Fresh, Kept, MomentName, Opened, Records};
+use super::shapes::{Applied, Fresh, Kept, MomentName, Opened, Records, WordMm};
 use crate::draw::film::Moment;
 use crate::draw::lens::Spot;
 use crate::draw::picture::{Picture, View};
 use crate::draw::scene::Scene;
-use crate::draw::{lens, pile, pot, twenty};
+use crate::draw::{chart, lens, pile, pot, twenty};
 use crate::learn::{self, Learning, Options, Posterior};
 use crate::predict;
 use crate::predict::chart::{ChartCell, CoatChart};
 use crate::predict::outcome::{FilmStory, PlanOutcome};
+use crate::predict::simulate::WORDS;
 use crate::studio::case::Case;
-use crate::studio::document::{Entry, List, Studio, Units};
+use crate::studio::document::{Entry, List, RunWord, Studio, Units};
 use crate::studio::error::Message;
 use crate::studio::reading::{self, Quantity};
 use crate::studio::walk::Word;
@@ -243,6 +244,24 @@ impl Engine {
             Ok(reading) => Ok(value(&reading)),
             Err(not) => Err(said(not.to_string(), "")),
         }
+    }
+
+    /// What a word means for the run of an entry, mm: the studio's interval, or all that lies past the end.
+    pub fn word_mm(&self, id: &str, word: &str) -> Thrown<JsValue> {
+        let entry = self.entry(id)?;
+        let word = RunWord::WORDS
+            .iter()
+            .position(|known| *known == word)
+            .and_then(RunWord::at)
+            .ok_or_else(|| said(format!("There is no word “{word}”."), "Reload the page."))?;
+        let (least_mm, most_mm) = match WORDS.iter().find(|(known, ..)| *known == word) {
+            Some((_, least_mm, most_mm)) => (*least_mm, *most_mm),
+            None => {
+                let case = Case::of(&self.studio, entry).map_err(|refusal| refused(&refusal))?;
+                (Some(case.bare_below_m * 1e3), None)
+            }
+        };
+        Ok(value(&WordMm { least_mm, most_mm }))
     }
 
     // ---- learning ---------------------------------------------------------------------------------------------
@@ -536,6 +555,34 @@ impl Engine {
             });
         }
         Ok(value(&names))
+    }
+
+    /// The firing of a plan as a curve, a moment marked on it.
+    pub fn firing(
+        &mut self,
+        id: &str,
+        moment: i32,
+        width_px: f64,
+        height_px: f64,
+    ) -> Thrown<JsValue> {
+        let units = self.studio.settings.units;
+        let entry = self.entry(id)?;
+        let case = Case::of(&self.studio, entry).map_err(|refusal| refused(&refusal))?;
+        let story = &self.shown(id)?.story;
+        let share = match moment {
+            0 => None,
+            fired if fired > 0 => story
+                .fired
+                .get(fired.unsigned_abs() as usize - 1)
+                .map(|at| at.phi_share),
+            _ => Some(1.0),
+        };
+        let view = View {
+            width_px,
+            height_px,
+            prefix: "firing",
+        };
+        Ok(picture(&chart::firing(&case.schedule, share, units, &view)))
     }
 
     /// Where the lens can look.

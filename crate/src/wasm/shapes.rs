@@ -65,6 +65,16 @@ pub struct Fresh {
     pub code: String,
 }
 
+/// What a word means for a run, mm.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "typescript", derive(ts_rs::TS))]
+pub struct WordMm {
+    /// At least; null: no lower end.
+    pub least_mm: Option<f64>,
+    /// At most; null: no upper end.
+    pub most_mm: Option<f64>,
+}
+
 /// A moment of the firing, as the scrubber calls it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "typescript", derive(ts_rs::TS))]

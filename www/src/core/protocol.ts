@@ -1,7 +1,7 @@
 // What the page and its worker say to each other.
 // Takes intents with an id; gives one or more replies with the same id. No number is made here.
 
-import type { Applied, ChartCell, Learned, Message, MomentName, Opened, PlanOutcome, Quantity, Reading } from "./types.ts";
+import type { Applied, ChartCell, Learned, Message, MomentName, Opened, PlanOutcome, Quantity, Reading, RunWord, WordMm } from "./types.ts";
 
 /** A drawing with its words. */
 export interface Picture { svg: string; words: string }
@@ -25,6 +25,7 @@ export type Ask =
   | { kind: "chart"; entry: string; draws: number }
   | { kind: "swatches"; width: number; height: number }
   | { kind: "read"; text: string; quantity: Quantity }
+  | { kind: "word"; entry: string; word: RunWord }
   | { kind: "fresh"; list: string; name: string }
   | { kind: "blank"; name: string; id: string }
   | { kind: "trap" };
@@ -45,6 +46,7 @@ export interface Replies {
   chart: ChartPart;
   swatches: [glaze: string, picture: Picture][];
   read: Reading;
+  word: WordMm;
   fresh: { id: string; code: string };
   blank: string;
   trap: never;
@@ -57,6 +59,7 @@ export interface AnswerPart {
   outcome: PlanOutcome;
   pot: Picture;
   lens: Picture | null;
+  firing: Picture;
   twenty: Picture;
   /** One swatch per layer, the wall first, and the clay's last. */
   strata: Picture[];
@@ -68,7 +71,7 @@ export interface AnswerPart {
 }
 
 /** The pot at another moment, and its lens. */
-export interface Looked { pot: Picture; lens: Picture | null }
+export interface Looked { pot: Picture; lens: Picture | null; firing: Picture }
 
 /** Cells of the coat chart as they come. */
 export interface ChartPart { entry: string; cells: ChartCell[]; done: boolean; worker_ms: number }

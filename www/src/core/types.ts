@@ -1296,6 +1296,19 @@ note: string,
 changed_ms: number, };
 
 /**
+ * What a word means for a run, mm.
+ */
+export type WordMm = { 
+/**
+ * At least; null: no lower end.
+ */
+least_mm: number | null, 
+/**
+ * At most; null: no upper end.
+ */
+most_mm: number | null, };
+
+/**
  * A stretch of the outside wall, measured down from the rim or the tile's upper edge, mm along the wall.
  */
 export type Zone = { 

@@ -4,7 +4,7 @@
 import type { App } from "../app.ts";
 import { wordsOf } from "../app.ts";
 import type { Body, Entry, Firing, Form, Glaze, Hand, List, Outcome, Quantity, RunWord, Schedule, Segment, Shape, Studio } from "../core/types.ts";
-import type { StudioRecord } from "../mirror.ts";
+import type { Edit, StudioRecord } from "../mirror.ts";
 import type { Field } from "../state.ts";
 import { lengthField, plain } from "../ui/format.ts";
 import { EDGES, FAMILIES, KINDS, LOOKS, ROLES, RUN_WORDS, TEXTURE_KINDS, TEXTURES } from "../ui/words.ts";
@@ -20,8 +20,10 @@ function recordForm<R extends StudioRecord>(app: App, of: {
   fields: Field[];
   values: Values;
   name: (values: Values) => string;
-  make: (id: string, code: string, values: Values, numbers: Numbers) => R;
+  make: (id: string, code: string, values: Values, numbers: Numbers) => R | Promise<R>;
   removable?: boolean;
+  /** Changes that go with it, taken back together. */
+  also?: () => Edit[];
 }): void {
   const { list, what, record, fields, values, name, make } = of;
   app.openDialog({
@@ -51,9 +53,10 @@ function recordForm<R extends StudioRecord>(app: App, of: {
       if (Object.keys(errors).length > 0) return "Something is missing or not understood.";
       const called = name(typed);
       const { id, code } = record ? { id: record.id, code: "" } : await app.fresh(list, called);
-      const made = { ...make(id, code, typed, numbers), changed_ms: Date.now() };
-      const done = await app.edit({ kind: "put", list, record: made }, `${record ? "changing" : "adding"} ${called}`);
-      return done ? null : "Not taken: see the message at the top.";
+      const made = { ...(await make(id, code, typed, numbers)), changed_ms: Date.now() };
+      const put: Edit = { kind: "put", list, record: made };
+      const also = of.also?.() ?? [];
+      return app.tryEdit(also.length > 0 ? { kind: "many", edits: [...also, put] } : put, `${record ? "changing" : "adding"} ${called}`);
     },
     ...(record && of.removable !== false ? { remove: () => void app.edit({ kind: "remove", list, id: record.id }, `removing ${name(values)}`) } : {}),
   });
@@ -211,19 +214,16 @@ export function editStudio(app: App, studio: Studio): void {
     fields: [text("name", "Name", true)],
     values: { name: studio.name },
     submit: "Keep",
-    save: async ({ name = "" }) => ((await app.edit({ kind: "name", name }, "another name of the studio")) ? null : "Not taken: see the message at the top."),
+    save: ({ name = "" }) => app.tryEdit({ kind: "name", name }, "another name of the studio"),
   });
 }
-
-/** What each word means until the studio says otherwise, mm. */
-const WORD_MM: { [word in RunWord]: [number | null, number | null] } = {
-  did_not_move: [null, 0.5], a_little: [0.5, 5], some: [5, 15], a_lot: [15, null], ran_off_the_end: [null, null], reached_the_foot: [null, null],
-};
 
 /** What came out of the kiln. */
 export function readEntry(app: App, studio: Studio, entry: Entry): void {
   const seen = entry.outcome;
   const tile = studio.forms.find((one) => one.id === entry.form)?.shape.family === "tile";
+  // What is read has been fired.
+  const firing = studio.firings.find((one) => one.id === entry.firing);
   const words = Object.entries(RUN_WORDS).filter(([key]) => key !== (tile ? "reached_the_foot" : "ran_off_the_end"));
   recordForm<Entry>(app, {
     list: "entries", what: "entry", record: entry,
@@ -237,13 +237,14 @@ export function readEntry(app: App, studio: Studio, entry: Entry): void {
       area("note", "Note"),
     ],
     values: {
-      run: seen?.run ? (seen.run.by === "ruler" ? "ruler" : seen.run.word) : "ruler", run_mm: seen?.run?.by === "ruler" ? lengthField(seen.run.run_mm) : "", edge: seen?.edge ?? "onto_bare_clay",
+      run: seen?.run ? (seen.run.by === "ruler" ? "ruler" : seen.run.word) : "ruler", run_mm: seen?.run?.by === "ruler" ? lengthField(seen.run.run_mm) : "", edge: seen?.edge ?? (tile ? "onto_bare_clay" : "to_the_foot"),
       look: seen?.look ?? "none", texture: seen?.texture ?? "none", day: seen?.day ?? new Date().toISOString().slice(0, 10), note: entry.note,
     },
     name: () => entry.code || entry.name,
-    make: (_id, _code, v, n) => {
+    also: () => (firing?.state === "planned" ? [{ kind: "put", list: "firings", record: { ...firing, state: "opened", changed_ms: Date.now() } }] : []),
+    make: async (_id, _code, v, n) => {
       const word = v["run"] as RunWord;
-      const [least, most] = WORD_MM[word] ?? [null, null];
+      const { least_mm: least, most_mm: most } = v["run"] === "none" || v["run"] === "ruler" ? { least_mm: null, most_mm: null } : await app.wordMm(entry.id, word);
       const before = seen?.run?.by === "ruler" ? seen.run.error_mm : 0.5;
       const run = v["run"] === "none" ? null : v["run"] === "ruler" ? { by: "ruler", run_mm: n["run_mm"] ?? 0, error_mm: before } : { by: "word", word, ...some("least_mm", least), ...some("most_mm", most) };
       const outcome = { ...some("day", v["day"] || null), ...some("run", run), edge: v["edge"], ...some("look", v["look"] === "none" ? null : v["look"]), ...some("texture", v["texture"] === "none" ? null : v["texture"]) } as unknown as Outcome;

@@ -16,13 +16,27 @@ export function log(app: App): TemplateResult {
   const groups: [Firing | null, Entry[]][] = firings.map((firing) => [firing, studio.entries.filter((entry) => entry.firing === firing.id)]);
   const loose = studio.entries.filter((entry) => !entry.firing || !known.has(entry.firing));
   if (loose.length > 0) groups.push([null, loose]);
+  // A long log is shown from its newest end.
+  let left = 0;
+  let room = app.state.logShown;
+  const shown: [Firing | null, Entry[]][] = [];
+  for (const [firing, entries] of groups) {
+    const some = entries.slice(0, Math.max(0, room));
+    room -= entries.length;
+    left += entries.length - some.length;
+    if (some.length > 0) shown.push([firing, some]);
+  }
   const read = studio.entries.filter((entry) => entry.outcome).length;
   const odd = new Map((app.state.learned?.odd_entries ?? []).map((one) => [one.id, one.why]));
   return html`<div class="list-place">
     <header><h1>Kiln log</h1>
       <p class="lead">${read === 0 ? "Nothing logged yet. The spread is wide: one tile of each glaze would halve it." : `${plural(read, "piece")} read, ${plural(studio.entries.length - read, "plan")} to come${studio.weigh_ins.length > 0 ? `, ${plural(studio.weigh_ins.length, "weigh-in")}` : ""}.`}
       ${app.state.learned?.calibration ?? ""}</p></header>
-    ${groups.filter(([, entries]) => entries.length > 0).map(([firing, entries]) => group(app, studio, firing, entries, odd))}
+    ${shown.map(([firing, entries]) => group(app, studio, firing, entries, odd))}
+    ${left > 0 ? html`<button class="act" @click=${() => {
+      app.state.logShown += 500;
+      app.redraw();
+    }}>Show ${plural(Math.min(left, 500), "earlier entry", "earlier entries")}</button>` : nothing}
   </div>`;
 }
 

@@ -5,6 +5,7 @@ import { html, nothing, svg, type TemplateResult } from "lit/html.js";
 import type { State } from "../../state.ts";
 import type { Entry, PlanOutcome, Studio } from "../../core/types.ts";
 import { percent, plural } from "../../ui/format.ts";
+import { ornament } from "../../ui/picture.ts";
 import { MODELS, schedule } from "../../ui/words.ts";
 
 export function hangsOn(outcome: PlanOutcome): TemplateResult | typeof nothing {
@@ -26,6 +27,7 @@ export function how(state: State, studio: Studio, entry: Entry, outcome: PlanOut
     <h2 id="how-title">How it was computed</h2>
     <p>By ${MODELS[outcome.answered_by]}, from ${taught === "" ? "what is usual for glazes of this kind: nothing has been learned from the log, so the spread is wide" : `what ${taught} ${entries + weigh_ins === 1 ? "has" : "have"} taught`}, in ${outcome.draws} draws.</p>
     <p>Firing: ${firing ? schedule(firing.schedule) : "cone 6 at 60 °C/h"}.</p>
+    ${ornament(state.firingPicture, "curve")}<p class="vh">${state.firingPicture?.words ?? ""}</p>
     ${taught !== "" && !scale_known ? html`<p>Without a weigh-in, thickness and fluidity cannot be told apart: the run is known better than the thickness. One tile weighed before and after would settle it.</p>` : nothing}
     <p>The run is the longest of about ${plural(outcome.drips, "drip")} around the lowest glaze line.</p>
   </section>`;
