@@ -165,22 +165,23 @@ impl Grid {
         let clocks: Vec<f64> = (0..CLOCKS).map(clock).collect();
         let goal = (self.lowest_m + run_m).min(self.s_m.last().copied().unwrap_or(0.0));
         let mut before = (0.0, self.lowest_m);
-        for (clock, layers) in clocks
-            .iter()
-            .zip(wave::run_down(&self.wall, start, &clocks, fluidity))
-        {
-            let edge = self.edge(&layers, retention_m2);
+        let mut found = None;
+        let mut rest = clocks.iter();
+        wave::run_through(&self.wall, start, &clocks, fluidity, &mut |layers| {
+            let clock = rest.next().copied().unwrap_or(before.0);
+            let edge = self.edge(layers, retention_m2);
             if edge >= goal {
                 let along = if edge > before.1 {
                     (goal - before.1) / (edge - before.1)
                 } else {
                     1.0
                 };
-                return before.0 + along * (clock - before.0);
+                found = Some(before.0 + along * (clock - before.0));
             }
-            before = (*clock, edge);
-        }
-        before.0
+            before = (clock, edge);
+            found.is_none()
+        });
+        found.unwrap_or(before.0)
     }
 
     /// Draws back what has crept past the visible edge on bare clay into a bead behind it.
