@@ -178,7 +178,10 @@ impl Path {
     /// Closes the piece; another one starts with a move.
     #[inline(never)]
     pub fn close(&mut self) -> &mut Self {
-        self.command('z');
+        // What a window has cut away altogether leaves nothing to close.
+        if !self.data.is_empty() {
+            self.command('z');
+        }
         self
     }
 
@@ -236,5 +239,6 @@ mod tests {
         path.move_to(pt(1.0, 1.0))
             .curve_to(pt(2.0, 1.0), pt(3.0, 2.0), pt(f64::NAN, 4.0));
         assert_eq!(path.data, "M10 20l.25-1 1 .5zM1 1c1 0 2 1-1 3");
+        assert!(Path::new().through(&[]).close().is_empty());
     }
 }
