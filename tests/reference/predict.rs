@@ -334,3 +334,24 @@ fn the_lesson_says_the_square_law() {
             .all(|pair| pair[0].minutes < pair[1].minutes)
     );
 }
+
+/// The drawing's lower edge stands where the number says, also where one layer runs over another on a pot: within three cells of half a millimetre
+/// and the millimetre that the edge holds back.
+#[test]
+fn the_drawn_edge_of_a_layered_jar_is_the_median_run() {
+    let studio = file::read(include_str!("../../fixtures/demo/studio.json")).unwrap();
+    let posterior = learn::learn(&studio, &Options::default());
+    let entry = studio.entries.iter().find(|e| e.id == "plan-1").unwrap();
+    let run_mm = predict::quick(&studio, &posterior, entry, 1)
+        .unwrap()
+        .run_mm
+        .p50;
+    assert!(run_mm > 5.0, "the plan must run for this to say anything");
+    let story = predict::story(&studio, &posterior, entry, run_mm).unwrap();
+    let case = Case::of(&studio, entry).unwrap();
+    let last = story.fired.last().unwrap();
+    let wet = |c: &usize| last.layers_m.iter().any(|layer| layer[*c] > 1e-7);
+    let edge = last.s_m[(0..last.s_m.len()).rfind(wet).unwrap()];
+    let drawn_mm = (edge - case.profile.rim_s_m() - case.lowest_m) * 1e3;
+    assert!((drawn_mm - run_mm).abs() < 2.5, "{drawn_mm} {run_mm}");
+}

@@ -24,13 +24,9 @@ const STEPS_PER_LOOK: usize = 4;
 /// Most steps between two moments. A wall that needs more has long run empty where it matters.
 const MOST_STEPS: usize = 4000;
 
-/// Change of a layer's share of its stack below which the stack is taken to be as fluid as before.
-const SAME_SHARE: f64 = 5e-3;
-
 /// Lets the layers run to each of the rising fluidity times `phi_per_pa`, 1/Pa, and keeps them there.
 ///
-/// `fluidity(stack)` is how fluid a stack is relative to the clock's unit, from the layers' thickness at one place, m; it
-/// may hang on their proportions only.
+/// `fluidity(stack)` is how fluid a stack is relative to the clock's unit, from the layers' thickness at one place, m.
 /// First order in the cell size; conserves every layer but for what runs off the wall's ends.
 pub fn run_down(
     wall: &Wall,
@@ -56,42 +52,40 @@ pub fn run_through(
 ) {
     let cells = wall.r_m.len();
     let mut layers = start.clone();
-    let mut wet = Wet::of(start, cells);
-    let (mut now, mut steps) = (0.0, 0);
+    let mut now = 0.0;
+    let mut steps = 0;
     let mut fluid = vec![0.0; cells];
-    let mut total = vec![0.0; cells];
     let mut stack = vec![0.0; layers.len()];
-    let mut seen = vec![vec![-1.0; cells]; layers.len()];
     let mut flux = vec![0.0; cells + 1];
     for &until in phi_per_pa {
         let last = steps + MOST_STEPS;
         while now < until && steps < last {
-            let mut fastest = 0.0_f64;
-            for c in wet.from..wet.to {
-                total[c] = layers.iter().map(|l| l[c]).sum();
-                if steps.is_multiple_of(STEPS_PER_LOOK) {
-                    let same = |(layer, seen): (&Vec<f64>, &Vec<f64>)| {
-                        (layer[c] - seen[c] * total[c]).abs() <= SAME_SHARE * total[c]
-                    };
-                    if total[c] > 0.0 && !layers.iter().zip(&seen).all(same) {
-                        for (l, layer) in layers.iter().enumerate() {
-                            stack[l] = layer[c];
-                            seen[l][c] = layer[c] / total[c];
-                        }
-                        fluid[c] = fluidity(&stack);
+            let total: Vec<f64> = (0..cells)
+                .map(|c| layers.iter().map(|l| l[c]).sum())
+                .collect();
+            if steps.is_multiple_of(STEPS_PER_LOOK) {
+                for c in 0..cells {
+                    for (of, layer) in stack.iter_mut().zip(&layers) {
+                        *of = layer[c];
                     }
+                    fluid[c] = if total[c] > 0.0 {
+                        fluidity(&stack)
+                    } else {
+                        0.0
+                    };
                 }
-                fastest = fastest.max(3.0 * wall.pull[c].abs() * fluid[c] * total[c] * total[c]);
             }
+            let fastest =
+                (0..cells).map(|c| 3.0 * wall.pull[c].abs() * fluid[c] * total[c] * total[c]);
+            let fastest = fastest.fold(0.0, f64::max);
             if fastest <= 0.0 || !fastest.is_finite() {
                 break;
             }
             let dt = (COURANT * wall.step_m / fastest).min(until - now);
-            face_fluxes(wall, wet, &total, &fluid, &mut flux);
+            face_fluxes(wall, &total, &fluid, &mut flux);
             for layer in &mut layers {
-                move_layer(wall, wet, layer, &total, &flux, dt);
+                move_layer(wall, layer, &total, &flux, dt);
             }
-            wet = wet.grown(&layers, cells);
             now += dt;
             steps += 1;
         }
@@ -102,57 +96,27 @@ pub fn run_through(
     }
 }
 
-/// The cells between the first and the last that hold melt, with one dry cell on either side to run into.
-#[derive(Clone, Copy, Debug)]
-struct Wet {
-    from: usize,
-    to: usize,
-}
-
-impl Wet {
-    fn of(layers: &Layers, cells: usize) -> Self {
-        let holds = |c: &usize| layers.iter().any(|l| l[*c] > 0.0);
-        let first = (0..cells).find(holds).unwrap_or(0);
-        let last = (0..cells).rfind(holds).unwrap_or(0);
-        Self {
-            from: first.saturating_sub(1),
-            to: (last + 2).min(cells),
-        }
-    }
-
-    /// Melt crosses one face a step, so the dry cell at an end is all that can have become wet.
-    fn grown(self, layers: &Layers, cells: usize) -> Self {
-        let holds = |c: usize| layers.iter().any(|l| l[c] > 0.0);
-        Self {
-            from: self.from - usize::from(self.from > 0 && holds(self.from)),
-            to: self.to + usize::from(self.to < cells && self.to > 0 && holds(self.to - 1)),
-        }
-    }
-}
-
 /// Volume per fluidity time and per radian (per width on a tile) through every face, positive towards rising s; the
 /// thickness is that of the cell it comes from.
-fn face_fluxes(wall: &Wall, wet: Wet, total: &[f64], fluid: &[f64], flux: &mut [f64]) {
+fn face_fluxes(wall: &Wall, total: &[f64], fluid: &[f64], flux: &mut [f64]) {
     let cells = total.len();
     let carried = |c: usize| fluid[c] * total[c].powi(3);
-    let faces = flux.iter_mut().enumerate();
-    for (below, through) in faces.take(wet.to.min(cells)).skip(wet.from.max(1)) {
+    flux[0] = 0.0;
+    for (below, through) in flux.iter_mut().enumerate().take(cells).skip(1) {
         let above = below - 1;
         let pull = 0.5 * (wall.pull[above] + wall.pull[below]);
         let width = 0.5 * (wall.r_m[above] + wall.r_m[below]);
         *through = width * pull * carried(if pull >= 0.0 { above } else { below });
     }
-    if wet.to == cells
-        && let Some(last) = cells.checked_sub(1)
-    {
+    if let Some(last) = cells.checked_sub(1) {
         flux[cells] = wall.r_m[last] * wall.pull[last].max(0.0) * carried(last);
     }
 }
 
-fn move_layer(wall: &Wall, wet: Wet, layer: &mut [f64], total: &[f64], flux: &[f64], dt: f64) {
+fn move_layer(wall: &Wall, layer: &mut [f64], total: &[f64], flux: &[f64], dt: f64) {
     let cells = layer.len();
     let mut coming = 0.0;
-    for c in wet.from..wet.to {
+    for c in 0..cells {
         let from = if flux[c + 1] >= 0.0 { c } else { c + 1 };
         // The cells from c on still hold what they held at the step's start.
         let share = if from < cells && total[from] > 0.0 {
