@@ -232,6 +232,7 @@ fn moment(layers: usize) -> impl Strategy<Value = FilmMoment> {
                 phi_share: share,
                 s_m,
                 layers_m,
+                ..FilmMoment::default()
             }
         })
 }
@@ -338,7 +339,7 @@ proptest! {
         let outcome = outcome(layers.len(), run, spread, bare, p, drips, cookie);
         entry.layers = layers;
         let scene = Scene::of(&studio, &entry, &profile);
-        let story = FilmStory { raw: story.0, fired: vec![story.1, story.2] };
+        let story = FilmStory { raw: story.0, fired: vec![story.1, story.2], solved: true };
         let view = View { width_px: width, height_px: 0.8 * width, prefix: "a" };
         let spots = [None, Some(Spot::Overlap), Some(Spot::At(spot))];
         for (moment, lens) in [Moment::Raw, Moment::Fired(0), Moment::Fired(9)].into_iter().zip(spots) {
@@ -446,6 +447,7 @@ fn bowl() -> (Studio, Entry, FilmStory, PlanOutcome) {
             film(0.050 + more, 3.0 * h),
             film(0.024 + 0.5 * more, 2.0 * h),
         ],
+        ..FilmMoment::default()
     };
     let story = FilmStory {
         raw: moment(0.0, 0.0, 112e-6),
@@ -454,6 +456,7 @@ fn bowl() -> (Studio, Entry, FilmStory, PlanOutcome) {
             moment(0.5, 0.003, 55e-6),
             moment(1.0, 0.006, 53e-6),
         ],
+        solved: true,
     };
     let mut outcome = outcome(2, 9.0, 1.8, 24.0, 0.1, 9, None);
     outcome.relief_kept = Some(Band80 {

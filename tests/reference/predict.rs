@@ -146,7 +146,8 @@ fn twice_the_coats_run_four_times_as_far() {
 }
 
 /// The drawing agrees with the numbers: raw and fired thickness on the wall are the medians over the piece, every layer keeps its volume but
-/// for the thinner fired film, and the edge stands where the median of the longest drip does, within two cells of the drawing.
+/// for the thinner fired film, and the edge stands where the median of the longest drip does. Volumes within 2 %: middles of cells of unequal
+/// width stand for the film between them. The edge within 4 % of the run and half a millimetre: readings of the clock are 4 % apart.
 #[test]
 fn the_drawing_agrees_with_the_numbers() {
     let studio = studio();
@@ -155,34 +156,39 @@ fn the_drawing_agrees_with_the_numbers() {
     let found = predict::predict(&studio, &known, &plan, 512, 1).unwrap();
     let run = found.run_mm.p50.max(12.0);
     let story = predict::story(&studio, &known, &plan, run).unwrap();
+    assert!(story.solved);
     let (raw, first, last) = (&story.raw, &story.fired[0], story.fired.last().unwrap());
-    let volume = |layer: &[f64]| layer.iter().sum::<f64>();
+    let at = |moment: &predict::outcome::FilmMoment, layer: usize, s: f64| {
+        let k = moment.s_m.partition_point(|x| *x < s);
+        moment.layers_m[layer][k]
+    };
+    let volume = |moment: &predict::outcome::FilmMoment, layer: usize| -> f64 {
+        let places = moment.s_m.windows(2).zip(moment.layers_m[layer].windows(2));
+        places
+            .map(|(s, h)| 0.5 * (s[1] - s[0]) * (h[0] + h[1]))
+            .sum()
+    };
     for (layer, found) in found.layers.iter().enumerate() {
-        let middle = raw.layers_m[layer][raw.s_m.len() / 4] * 1e6;
+        let middle = at(raw, layer, 0.05) * 1e6;
         assert!(
             (middle / found.raw_um.p50 - 1.0).abs() < 0.1,
             "{middle} {}",
             found.raw_um.p50
         );
-        let middle = first.layers_m[layer][raw.s_m.len() / 4] * 1e6;
+        let middle = at(first, layer, 0.05) * 1e6;
         assert!(
             (middle / found.fired_um.p50 - 1.0).abs() < 0.1,
             "{middle} {}",
             found.fired_um.p50
         );
-        let kept = volume(&last.layers_m[layer]) / volume(&first.layers_m[layer]);
-        assert!((kept - 1.0).abs() < 1e-9, "{kept}");
+        let kept = volume(last, layer) / volume(first, layer);
+        assert!((kept - 1.0).abs() < 0.02, "{kept}");
     }
-    let step = last.s_m[1] - last.s_m[0];
-    let edge = |moment: &predict::outcome::FilmMoment| {
-        let there = |c: &usize| moment.layers_m.iter().any(|layer| layer[*c] > 1e-7);
-        moment.s_m[(0..moment.s_m.len()).rfind(there).unwrap()] + 0.5 * step
-    };
-    assert!((edge(first) - 0.100).abs() < step);
+    assert!((edge_m(first) - 0.100).abs() < 1e-3);
     assert!(
-        (edge(last) - 0.100 - run * 1e-3).abs() < 2.0 * step,
+        (edge_m(last) - 0.100 - run * 1e-3).abs() < 0.5e-3 + 0.04 * run * 1e-3,
         "{} {run}",
-        edge(last)
+        edge_m(last)
     );
     assert!(
         story
@@ -196,6 +202,12 @@ fn the_drawing_agrees_with_the_numbers() {
         "{}",
         last.temperature_c
     );
+}
+
+/// The lowest place that is drawn with glaze, m.
+fn edge_m(moment: &predict::outcome::FilmMoment) -> f64 {
+    let there = |c: &usize| moment.layers_m.iter().any(|layer| layer[*c] > 1e-5);
+    moment.s_m[(0..moment.s_m.len()).rfind(there).unwrap()]
 }
 
 /// Prediction and simulation are one model: of 4,096 pots fired from the same unknowns, as many reach the foot and stay below each quantile as
@@ -335,23 +347,34 @@ fn the_lesson_says_the_square_law() {
     );
 }
 
-/// The drawing's lower edge stands where the number says, also where one layer runs over another on a pot: within three cells of half a millimetre
-/// and the millimetre that the edge holds back.
+/// What the film alone can show, on each of the demo's plans: the drawing's lower edge stands where the number says (4 % of the run and
+/// half a millimetre, as above), no layer is drawn thicker than a roll can be, and on a pot the rim is pulled thin.
+///
+/// Thick: 4 mm. A roll holds what drained from above it; the gravity-only wave that was drawn before put 125 mm on the floor of the bowl.
 #[test]
-fn the_drawn_edge_of_a_layered_jar_is_the_median_run() {
+fn the_film_drawn_for_the_demo_is_one_that_can_be() {
     let studio = file::read(include_str!("../../fixtures/demo/studio.json")).unwrap();
     let posterior = learn::learn(&studio, &Options::default());
-    let entry = studio.entries.iter().find(|e| e.id == "plan-1").unwrap();
-    let run_mm = predict::quick(&studio, &posterior, entry, 1)
-        .unwrap()
-        .run_mm
-        .p50;
-    assert!(run_mm > 5.0, "the plan must run for this to say anything");
-    let story = predict::story(&studio, &posterior, entry, run_mm).unwrap();
-    let case = Case::of(&studio, entry).unwrap();
-    let last = story.fired.last().unwrap();
-    let wet = |c: &usize| last.layers_m.iter().any(|layer| layer[*c] > 1e-7);
-    let edge = last.s_m[(0..last.s_m.len()).rfind(wet).unwrap()];
-    let drawn_mm = (edge - case.profile.rim_s_m() - case.lowest_m) * 1e3;
-    assert!((drawn_mm - run_mm).abs() < 2.5, "{drawn_mm} {run_mm}");
+    for entry in studio.entries.iter().filter(|e| e.outcome.is_none()) {
+        let case = Case::of(&studio, entry).unwrap();
+        for run_mm in [0.0, 3.0, 12.0] {
+            let story = predict::story(&studio, &posterior, entry, run_mm).unwrap();
+            let (first, last) = (&story.fired[0], story.fired.last().unwrap());
+            assert!(story.solved && story.fired.len() > 10, "{}", entry.id);
+            let drawn_mm = (edge_m(last) - case.profile.rim_s_m() - case.lowest_m) * 1e3;
+            assert!(
+                (drawn_mm - run_mm).abs() < 0.5 + 0.04 * run_mm,
+                "{}: {drawn_mm} {run_mm}",
+                entry.id
+            );
+            let thickest = last.layers_m.iter().flatten().copied().fold(0.0, f64::max);
+            assert!(thickest < 4e-3, "{}: {thickest}", entry.id);
+            if !case.is_tile {
+                let rim = |moment: &predict::outcome::FilmMoment| moment.rim_minimum.unwrap();
+                assert!(rim(last).fired_m < 0.5 * rim(first).fired_m, "{}", entry.id);
+                let edge = &last.edges[0];
+                assert!(edge.now_s_m > edge.laid_s_m && edge.roll.is_some());
+            }
+        }
+    }
 }

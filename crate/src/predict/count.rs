@@ -151,7 +151,8 @@ pub fn relief_of(case: &Case, params: &Params, drawn: &Drawn, recess_share: f64)
         };
         stretch.length_m / length * texture::relief_kept(&waves, &film)
     });
-    Some(kept.sum())
+    // Shares of lengths add up to 1 but for rounding.
+    Some(kept.sum::<f64>().min(1.0))
 }
 
 /// Chances of too little, right and too much of the last layer, by its fired thickness and its share of the stack where that is

@@ -11,6 +11,7 @@ pub mod forecast;
 pub mod hangs_on;
 pub mod middle;
 pub mod next_tiles;
+pub mod on_piece;
 pub mod outcome;
 pub mod plan;
 pub mod scan;
@@ -22,7 +23,6 @@ pub mod stack;
 pub mod story;
 pub mod thickness;
 pub mod unknown;
-pub mod wave;
 
 pub use chart::{ChartCell, CoatChart};
 pub use compare::{Lesson, compare};

@@ -151,17 +151,45 @@ pub struct PlanOutcome {
     pub predict_ms: f64,
 }
 
+/// A place of the film.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FilmPlace {
+    /// Arc length along the profile, m.
+    pub s_m: f64,
+    /// Fired thickness of all layers there, m.
+    pub fired_m: f64,
+}
+
+/// The lower edge of a layer that lies on glaze and has glaze below it: where its colour ends, and the roll there.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FilmEdge {
+    /// Which layer, from the wall, from 0.
+    pub layer: usize,
+    /// Where the edge was laid down, m along the profile.
+    pub laid_s_m: f64,
+    /// Where the colour ends now, m along the profile.
+    pub now_s_m: f64,
+    /// The thickest place from 10 mm above that to 5 mm below.
+    pub roll: Option<FilmPlace>,
+}
+
 /// The film along the wall at one moment, layers apart.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct FilmMoment {
-    /// Temperature of the schedule at this moment, °C, and whether it is rising.
+    /// Temperature of the schedule at this moment, °C.
     pub temperature_c: f64,
     /// Share of the firing's fluidity integral spent so far, 0–1.
     pub phi_share: f64,
-    /// Arc length along the profile, m, rising.
+    /// Arc length along the profile, m, rising, down to the foot; close together where the film is steep, and every moment has its own.
     pub s_m: Vec<f64>,
-    /// Thickness of each layer at each `s_m`, m, the wall first: `layers_m[layer][place]`.
+    /// Thickness of each layer at each `s_m`, m, the wall first: `layers_m[layer][place]`. Raw or fired.
     pub layers_m: Vec<Vec<f64>>,
+    /// Edges of layers on the outside that have glaze on both sides.
+    pub edges: Vec<FilmEdge>,
+    /// The thinnest place at the rim; none on a tile and before the firing.
+    pub rim_minimum: Option<FilmPlace>,
+    /// Melt that has passed the foot, m³ (on a tile m³ per m of width).
+    pub past_foot_m3: f64,
 }
 
 /// The film before, during and after the firing, at the median of everything unknown.
@@ -171,4 +199,6 @@ pub struct FilmStory {
     pub raw: FilmMoment,
     /// Moments from sealing over to the end, in order; the last one is the fired pot.
     pub fired: Vec<FilmMoment>,
+    /// Whether the film could be followed to the firing's end; where not, the fired layers are drawn as they were laid down.
+    pub solved: bool,
 }

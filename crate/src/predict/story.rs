@@ -3,11 +3,11 @@
 //! Takes a studio, what its log has taught, and an entry; gives layers in m along the profile at some twenty moments of the schedule.
 
 use super::middle::Middle;
-use super::outcome::{FilmMoment, FilmStory};
-use super::plan::Plan;
-use super::wave::{self, Layers, Wall};
+use super::on_piece::OnPiece;
+use super::outcome::{FilmEdge, FilmMoment, FilmPlace, FilmStory};
 use crate::learn::posterior::Posterior;
-use crate::physics::constants::{GAMMA, GRAVITY, RHO, ZERO_CELSIUS_K};
+use crate::physics::constants::{GAMMA, RHO, ZERO_CELSIUS_K};
+use crate::physics::film::{self, Method, PRECURSOR_M, Solution};
 use crate::physics::firing::{FiringClock, SEAL_K, SLOPE_DECADES_PER_100K};
 use crate::physics::laydown::FIRED_PER_MELT;
 use crate::physics::tile;
@@ -17,20 +17,31 @@ use crate::studio::error::Refusal;
 
 /// Moments from sealing over to the end.
 const MOMENTS: usize = 21;
-/// Cell size of the wall, m, and the most cells.
-const STEP_M: f64 = 0.5e-3;
-const MOST_CELLS: f64 = 900.0;
+/// Accuracy of the solve: its edge is then good to about 0.05 mm, which no drawing shows.
+const ACCURACY: f64 = 3e-3;
+/// Distance between two places of the raw coats, m.
+const RAW_STEP_M: f64 = 1e-3;
 /// Room temperature, °C.
 const ROOM_C: f64 = 20.0;
 /// The bead that an edge on bare clay holds back is drawn this many capillary lengths long.
 const BEAD_IN_CAPILLARY_LENGTHS: f64 = 2.5;
-/// Clocks tried for the one at which the drawn edge has run as far as the median says.
-const CLOCKS: usize = 40;
+/// From this run on the clock is set by it, m: less is the firing's own.
+const LEAST_RUN_M: f64 = 0.5e-3;
+/// The first clock at which the film is kept, over the firing's own, and how much later each next one is.
+const FIRST: f64 = 0.004;
+const COARSE: f64 = 1.15;
+/// From here on, over the firing's own, the run is looked at, up to the last clock.
+const FINE_FROM: f64 = 0.5;
+const FINE: f64 = 1.04;
+const LAST: f64 = 16.0;
+/// The film is followed this far past the foot, m.
+const PAST_FOOT_M: f64 = 20e-3;
+/// Rims are bends tighter than this, m.
+const RIM_RADIUS_M: f64 = 10e-3;
 
-/// The story of an entry. The thicknesses are the medians of the mean over the piece; the fluidity is such that the edge has run as far
-/// as the median of the longest drip, so that drawing and number agree.
-///
-/// Gravity alone, so the rim is not pulled thin and an edge does not roll; what an edge on bare clay holds is drawn as a bead.
+/// The story of an entry: one film solved on the piece. The thicknesses are the medians of the mean over the piece; the clock is such that
+/// the edge has run as far as the median of the longest drip, so that drawing and number agree. What an edge on bare clay holds back is drawn
+/// as a bead.
 ///
 /// # Errors
 /// What [`Case::of`] refuses.
@@ -40,177 +51,242 @@ pub fn story(
     entry: &Entry,
     run_mm: f64,
 ) -> Result<FilmStory, Refusal> {
-    let plan = Plan::new(studio, entry, 16, 1)?;
-    let case = &plan.case;
-    let middle = Middle::of(case, posterior);
-    let grid = Grid::of(case);
-    let start = grid.lay(case, &middle.melt_m);
-    let fluidity = |stack: &[f64]| 10f64.powf(middle.log10_phi(stack));
-    let scale = grid.clock_for(&start, run_mm * 1e-3, middle.retention_m2, &fluidity);
-    let shares: Vec<f64> = (0..MOMENTS)
-        .map(|i| (i as f64 / (MOMENTS - 1) as f64).powf(1.5))
-        .collect();
-    let stops: Vec<f64> = shares.iter().map(|s| s * scale).collect();
+    let case = Case::of(studio, entry)?;
+    let middle = Middle::of(&case, posterior);
+    let piece = OnPiece::of(&case);
+    let (film_case, phi) = piece.film_case(
+        &case,
+        &middle.melt_m,
+        &middle.layer_log10_phi,
+        &|lower, upper| middle.pair(lower, upper),
+        middle.mixing,
+    );
+    let held_m2 = middle.retention_m2 / case.sin_slope;
+    let run_m = (run_mm * 1e-3).min(case.wall_length_m - case.lowest_m + PAST_FOOT_M);
+    // Where the film cannot be followed to the end, it is drawn as it lies: `solved` says so.
+    let followed = follow(&film_case, phi, run_m, held_m2);
+    let solved = followed.is_some();
+    let solution = followed.or_else(|| film::solve(&film_case, &[0.0], ACCURACY).ok());
     let clock = FiringClock::new(&case.schedule, SEAL_K, SLOPE_DECADES_PER_100K).ok();
-    let moments = wave::run_down(&grid.wall, &start, &stops, &fluidity);
-    let fired = shares.iter().zip(moments).map(|(share, mut layers)| {
-        grid.hold_edge(&mut layers, middle.retention_m2);
-        for thickness in layers.iter_mut().flatten() {
-            *thickness *= FIRED_PER_MELT;
-        }
+    let mut story = FilmStory {
+        raw: raw(&case, &piece, &middle.raw_m),
+        fired: Vec::with_capacity(MOMENTS),
+        solved,
+    };
+    let Some(solution) = solution else {
+        return Ok(story);
+    };
+    let end = solution.stops.last().map_or(0.0, |at| at.phi_per_pa);
+    let mut next = 0;
+    for i in 0..MOMENTS {
+        let wanted = (i as f64 / (MOMENTS - 1) as f64).powf(1.5) * end;
+        // The stop nearest to the wanted share that is later than the last moment's.
+        let near = |stop: &usize| (solution.stops[*stop].phi_per_pa - wanted).abs();
+        let Some(stop) = (next..solution.stops.len()).min_by(|a, b| near(a).total_cmp(&near(b)))
+        else {
+            break;
+        };
+        next = stop + 1;
+        let phi_share = if end > 0.0 {
+            solution.stops[stop].phi_per_pa / end
+        } else {
+            1.0
+        };
         let kelvin = clock
             .as_ref()
-            .map_or(SEAL_K, |c| c.at_share(*share).temperature_k);
-        FilmMoment {
+            .map_or(SEAL_K, |c| c.at_share(phi_share).temperature_k);
+        story.fired.push(FilmMoment {
             temperature_c: kelvin - ZERO_CELSIUS_K,
-            phi_share: *share,
-            s_m: grid.s_m.clone(),
-            layers_m: layers,
-        }
-    });
-    Ok(FilmStory {
-        raw: FilmMoment {
-            temperature_c: ROOM_C,
-            phi_share: 0.0,
-            s_m: grid.s_m.clone(),
-            layers_m: grid.lay(case, &middle.raw_m),
-        },
-        fired: fired.collect(),
-    })
-}
-
-/// The wall in cells.
-struct Grid {
-    s_m: Vec<f64>,
-    wall: Wall,
-    rim_m: f64,
-    lowest_m: f64,
-    sin_slope: f64,
-}
-
-impl Grid {
-    fn of(case: &Case) -> Self {
-        let profile = &case.profile;
-        let (rim_m, foot_m) = (profile.rim_s_m(), profile.foot_s_m());
-        let step_m = STEP_M.max(foot_m / MOST_CELLS);
-        let cells = (foot_m / step_m).ceil().max(1.0) as usize;
-        let step_m = foot_m / cells as f64;
-        let s_m: Vec<f64> = (0..cells).map(|c| (c as f64 + 0.5) * step_m).collect();
-        let places = profile.at_each(&s_m);
-        // On a tile everything is per width.
-        let width = |r: f64| if case.is_tile { 1.0 } else { r.max(1e-6) };
-        Self {
-            wall: Wall {
-                step_m,
-                r_m: places.iter().map(|p| width(p.r_m)).collect(),
-                pull: places
-                    .iter()
-                    .map(|p| -RHO * GRAVITY * p.psi_rad.sin() / 3.0)
-                    .collect(),
-            },
-            s_m,
-            rim_m,
-            lowest_m: rim_m + case.lowest_m,
-            sin_slope: case.sin_slope,
-        }
-    }
-
-    /// Layers as they were put on, each of its thickness, m, over its zone.
-    fn lay(&self, case: &Case, thickness_m: &[f64]) -> Layers {
-        let lay = |(layer, h): (&crate::studio::case::CaseLayer, &f64)| {
-            let inside = if layer.over_rim {
-                layer.inside_m
-            } else {
-                -layer.from_m
-            };
-            let (from, to) = (self.rim_m - inside, self.rim_m + layer.to_m);
-            // A cell that the edge cuts is filled in part, so that no volume is lost.
-            let half = 0.5 * self.wall.step_m;
-            let on =
-                |s: &f64| ((s + half).min(to) - (s - half).max(from)).max(0.0) / self.wall.step_m;
-            self.s_m.iter().map(|s| h * on(s)).collect()
-        };
-        case.layers.iter().zip(thickness_m).map(lay).collect()
-    }
-
-    /// The place beyond which the melt's volume per width equals what the edge holds, m along the profile, not above the lowest line.
-    fn edge(&self, layers: &Layers, retention_m2: f64) -> f64 {
-        let held = retention_m2 / self.sin_slope;
-        let mut beyond = 0.0;
-        for c in (0..self.s_m.len()).rev() {
-            let here: f64 = layers.iter().map(|l| l[c]).sum::<f64>() * self.wall.step_m;
-            if beyond + here >= held {
-                let edge =
-                    self.s_m[c] + 0.5 * self.wall.step_m * (1.0 - 2.0 * (held - beyond) / here);
-                return edge.max(self.lowest_m);
-            }
-            beyond += here;
-        }
-        self.lowest_m
-    }
-
-    /// The clock at the firing's end: 1, or what makes the edge run as far as `run_m`.
-    fn clock_for(
-        &self,
-        start: &Layers,
-        run_m: f64,
-        retention_m2: f64,
-        fluidity: &dyn Fn(&[f64]) -> f64,
-    ) -> f64 {
-        if run_m < self.wall.step_m {
-            return 1.0;
-        }
-        // From a twentieth to twenty times the median fluidity.
-        let clock = |i: usize| 20f64.powf(2.0 * i as f64 / (CLOCKS - 1) as f64 - 1.0);
-        let clocks: Vec<f64> = (0..CLOCKS).map(clock).collect();
-        let goal = (self.lowest_m + run_m).min(self.s_m.last().copied().unwrap_or(0.0));
-        let mut before = (0.0, self.lowest_m);
-        let mut found = None;
-        let mut rest = clocks.iter();
-        wave::run_through(&self.wall, start, &clocks, fluidity, &mut |layers| {
-            let clock = rest.next().copied().unwrap_or(before.0);
-            let edge = self.edge(layers, retention_m2);
-            if edge >= goal {
-                let along = if edge > before.1 {
-                    (goal - before.1) / (edge - before.1)
-                } else {
-                    1.0
-                };
-                found = Some(before.0 + along * (clock - before.0));
-            }
-            before = (clock, edge);
-            found.is_none()
+            phi_share,
+            ..moment(&case, &solution, stop, held_m2)
         });
-        found.unwrap_or(before.0)
     }
+    Ok(story)
+}
 
-    /// Draws back what has crept past the visible edge on bare clay into a bead behind it.
-    fn hold_edge(&self, layers: &mut Layers, retention_m2: f64) {
-        let edge = self.edge(layers, retention_m2);
-        let past = self.s_m.partition_point(|s| *s < edge);
-        if past == 0 || past == self.s_m.len() {
-            return;
-        }
-        let thickness: f64 = layers.iter().map(|l| l[past - 1]).sum();
-        let length = BEAD_IN_CAPILLARY_LENGTHS
-            * tile::capillary_length_m(GAMMA, thickness.max(1e-5), RHO, self.sin_slope);
-        let bead = ((length / self.wall.step_m).ceil() as usize).clamp(1, past);
-        // A parabola over the bead's cells, of weight 1 in all.
-        let shape = |i: usize| {
-            let x = (i as f64 + 0.5) / bead as f64;
-            x * (1.0 - x)
+/// Follows the film until its edge has run as far as `run_m`, where that is nothing no further than to the firing's own end `phi`; none where
+/// it cannot be followed.
+fn follow(film_case: &film::Case, phi: f64, run_m: f64, held_m2: f64) -> Option<Solution> {
+    let mut clocks = vec![0.0];
+    let mut clock = phi * FIRST;
+    while clock < phi * LAST {
+        clocks.push(clock);
+        clock *= if clock < phi * FINE_FROM {
+            COARSE
+        } else {
+            FINE
         };
-        let whole: f64 = (0..bead)
-            .map(|i| shape(i) * self.wall.r_m[past - 1 - i])
-            .sum();
-        for layer in layers {
-            let volume: f64 = (past..layer.len())
-                .map(|c| layer[c] * self.wall.r_m[c])
-                .sum();
-            layer[past..].fill(0.0);
-            for i in 0..bead {
-                layer[past - 1 - i] += volume * shape(i) / whole;
-            }
+    }
+    if run_m < LEAST_RUN_M {
+        clocks.retain(|clock| *clock < phi * 0.99);
+        clocks.push(phi);
+    }
+    let goal = film_case.lowest_s_m() + run_m.max(LEAST_RUN_M);
+    let mut before = f64::NEG_INFINITY;
+    let mut one_back = false;
+    let method = Method::for_accuracy(ACCURACY);
+    let solution = film::solve_while(film_case, &clocks, &method, &mut |so_far| {
+        let edge = so_far.visible_edge_for(so_far.stops.len() - 1, held_m2);
+        let edge = edge.unwrap_or(before);
+        if edge >= goal {
+            one_back = goal - before < edge - goal;
+            return false;
+        }
+        before = edge;
+        true
+    });
+    let mut solution = solution.ok()?;
+    if one_back && solution.stops.len() > 2 {
+        solution.stops.pop();
+    }
+    Some(solution)
+}
+
+/// Coats as they lie on the clay.
+fn raw(case: &Case, piece: &OnPiece, raw_m: &[f64]) -> FilmMoment {
+    let foot = case.profile.foot_s_m();
+    let cells = (foot / RAW_STEP_M).ceil().max(1.0) as usize;
+    let mut s_m: Vec<f64> = (0..=cells)
+        .map(|c| foot * c as f64 / cells as f64)
+        .collect();
+    // Each edge is a step.
+    for layer in &case.layers {
+        let (from, to) = piece.zone(layer);
+        s_m.extend([from - 1e-6, from + 1e-6, to - 1e-6, to + 1e-6]);
+    }
+    s_m.retain(|s| (0.0..=foot).contains(s));
+    crate::order::ascending(&mut s_m);
+    s_m.dedup();
+    let mut layers_m = Vec::with_capacity(raw_m.len());
+    for (layer, h) in case.layers.iter().zip(raw_m) {
+        let (from, to) = piece.zone(layer);
+        layers_m.push(
+            s_m.iter()
+                .map(|&s| if s > from && s < to { *h } else { 0.0 })
+                .collect(),
+        );
+    }
+    FilmMoment {
+        temperature_c: ROOM_C,
+        s_m,
+        layers_m,
+        ..FilmMoment::default()
+    }
+}
+
+/// The film at one stop, fired thickness, down to the foot, with what is to be seen of it; temperature and share left open.
+fn moment(case: &Case, solution: &Solution, stop: usize, held_m2: f64) -> FilmMoment {
+    let at = &solution.stops[stop];
+    let (foot, lowest) = (
+        case.profile.foot_s_m(),
+        case.profile.rim_s_m() + case.lowest_m,
+    );
+    let s_m = at.middles_m();
+    let shown = s_m.partition_point(|s| *s < foot);
+    // The foot itself is the last place.
+    let mut layers_m = solution.shares(stop);
+    for layer in &mut layers_m {
+        for (share, h) in layer.iter_mut().zip(&at.h_m) {
+            *share *= (h - PRECURSOR_M).max(0.0) * FIRED_PER_MELT;
+        }
+    }
+    let edge = solution
+        .visible_edge_for(stop, held_m2)
+        .unwrap_or(lowest)
+        .max(lowest);
+    let mut moment = FilmMoment {
+        edges: edges(case, solution, stop),
+        rim_minimum: rim_minimum(case, at),
+        past_foot_m3: solution.past_foot_m3(stop).unwrap_or(0.0),
+        ..FilmMoment::default()
+    };
+    if edge < foot {
+        hold_edge(case, &at.faces_m, &mut layers_m, edge);
+    }
+    for layer in &mut layers_m {
+        layer.truncate(shown);
+    }
+    moment.s_m = s_m;
+    moment.s_m.truncate(shown);
+    moment.layers_m = layers_m;
+    moment
+}
+
+/// Colour edges on the outside with their rolls.
+fn edges(case: &Case, solution: &Solution, stop: usize) -> Vec<FilmEdge> {
+    let rim = case.profile.rim_s_m();
+    let mut edges = Vec::new();
+    for edge in solution.colour_edges(stop) {
+        if edge.laid_s_m > rim {
+            edges.push(FilmEdge {
+                layer: edge.layer,
+                laid_s_m: edge.laid_s_m,
+                now_s_m: edge.now_s_m,
+                roll: solution.stops[stop]
+                    .highest(edge.now_s_m - 10e-3, edge.now_s_m + 5e-3)
+                    .map(fired_place),
+            });
+        }
+    }
+    edges
+}
+
+/// The thinnest place at the rim.
+fn rim_minimum(case: &Case, at: &film::Moment) -> Option<FilmPlace> {
+    if case.is_tile {
+        return None;
+    }
+    let arcs = case.profile.convex_arcs(RIM_RADIUS_M).into_iter();
+    arcs.filter_map(|(from, to)| at.thinnest(from - 1e-3, to + 1e-3))
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .map(fired_place)
+}
+
+fn fired_place((melt_m, s_m): (f64, f64)) -> FilmPlace {
+    FilmPlace {
+        s_m,
+        fired_m: melt_m * FIRED_PER_MELT,
+    }
+}
+
+/// Draws back what has crept past the visible edge on bare clay into a bead behind it.
+fn hold_edge(case: &Case, faces_m: &[f64], layers: &mut [Vec<f64>], edge: f64) {
+    let past = faces_m
+        .partition_point(|s| *s < edge)
+        .min(faces_m.len() - 1);
+    if past == 0 {
+        return;
+    }
+    let thickness: f64 = layers.iter().map(|l| l[past - 1]).sum();
+    let length = BEAD_IN_CAPILLARY_LENGTHS
+        * tile::capillary_length_m(GAMMA, thickness.max(1e-5), RHO, case.sin_slope);
+    // Area of each cell per radian (per width on a tile), and its share of a parabola over the bead.
+    let mut area = Vec::with_capacity(faces_m.len());
+    let mut shape = Vec::with_capacity(faces_m.len());
+    let mut whole = 0.0;
+    for cell in faces_m.windows(2) {
+        let middle = 0.5 * (cell[0] + cell[1]);
+        let r = if case.is_tile {
+            1.0
+        } else {
+            case.profile.at(middle).r_m
+        };
+        let x = ((edge - middle) / length).clamp(0.0, 1.0);
+        area.push(r * (cell[1] - cell[0]));
+        shape.push(x * (1.0 - x));
+        whole += x * (1.0 - x) * r * (cell[1] - cell[0]);
+    }
+    if whole <= 0.0 {
+        return;
+    }
+    for layer in layers {
+        let mut volume = 0.0;
+        for c in past..layer.len() {
+            volume += layer[c] * area[c];
+            layer[c] = 0.0;
+        }
+        for (h, shape) in layer.iter_mut().zip(&shape) {
+            *h += volume * shape / whole;
         }
     }
 }

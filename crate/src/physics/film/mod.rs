@@ -50,6 +50,20 @@ pub fn solve(case: &Case, phis: &[f64], accuracy: f64) -> Result<Solution, FilmE
 /// # Errors
 /// See [`solve`].
 pub fn solve_by(case: &Case, phis: &[f64], method: &Method) -> Result<Solution, FilmError> {
+    solve_while(case, phis, method, &mut |_| true)
+}
+
+/// As [`solve_by`], up to the first stop after which `go_on` says false; it is shown the solution so far, whose last stop is new. Where
+/// gravity acts alone every stop is solved.
+///
+/// # Errors
+/// See [`solve`].
+pub fn solve_while(
+    case: &Case,
+    phis: &[f64],
+    method: &Method,
+    go_on: &mut dyn FnMut(&Solution) -> bool,
+) -> Result<Solution, FilmError> {
     case.check(phis, ACCURACY)?;
     let ground = Ground::new(case.profile);
     let gravity_only = case.gamma_n_per_m == 0.0;
@@ -87,25 +101,29 @@ pub fn solve_by(case: &Case, phis: &[f64], method: &Method) -> Result<Solution, 
         edges,
         relief: case.relief,
     };
-    let (stops, work, lost) = if gravity_only {
-        by_gravity(case, &ground, &start, phis, method)?
-    } else {
-        with_tension(case, &ground, &start, phis, method)?
+    let mut solution = Solution {
+        stops: Vec::with_capacity(phis.len()),
+        work: WorkDone::default(),
+        volume_error: 0.0,
+        smoothed_m: case.profile.smoothed_m(),
+        about,
     };
-    let kept = stops.last().map_or(total, |s| {
+    let lost = if gravity_only {
+        let (stops, work, lost) = by_gravity(case, &ground, &start, phis, method)?;
+        (solution.stops, solution.work) = (stops, work);
+        lost
+    } else {
+        with_tension(case, &ground, &start, phis, method, &mut solution, go_on)?
+    };
+    let kept = solution.stops.last().map_or(total, |s| {
         s.zeta_m
             .iter()
             .zip(s.ground.windows(2))
             .map(|(z, w)| z * (w[1] - w[0]))
             .sum()
     });
-    Ok(Solution {
-        stops,
-        work,
-        volume_error: (kept + lost - total) / total,
-        smoothed_m: case.profile.smoothed_m(),
-        about,
-    })
+    solution.volume_error = (kept + lost - total) / total;
+    Ok(solution)
 }
 
 type Solved = (Vec<Moment>, WorkDone, f64);
@@ -116,7 +134,9 @@ fn with_tension(
     start: &Start,
     phis: &[f64],
     method: &Method,
-) -> Result<Solved, FilmError> {
+    solution: &mut Solution,
+    go_on: &mut dyn FnMut(&Solution) -> bool,
+) -> Result<f64, FilmError> {
     let forces = Forces {
         weight: case.rho_kg_per_m3 * super::constants::GRAVITY,
         gamma: case.gamma_n_per_m,
@@ -167,10 +187,9 @@ fn with_tension(
         precursor: case.precursor_m,
         method: method.clone(),
     };
-    let mut stops = Vec::with_capacity(phis.len());
     let mut at = |k: usize, state: &State| {
         work.thicken(&state.lay, &state.m);
-        stops.push(Moment {
+        solution.stops.push(Moment {
             phi_per_pa: phis[k],
             faces_m: state.lay.s.clone(),
             h_m: work.h.clone(),
@@ -179,23 +198,29 @@ fn with_tension(
             ground: state.lay.volume.clone(),
             apart: None,
         });
+        go_on(solution)
     };
     let at_rest = phis.iter().take_while(|&&phi| phi <= 0.0).count();
     let state = State { lay, m };
+    let mut more = true;
     for k in 0..at_rest {
-        at(k, &state);
+        more = more && at(k, &state);
     }
     let total = state.m.last().copied().unwrap_or(0.0);
-    let done = step::run(&problem, state, &phis[at_rest..], |k, state| {
-        at(k + at_rest, state)
-    })?;
-    let kept = stops
+    if more {
+        let done = step::run(&problem, state, &phis[at_rest..], |k, state| {
+            at(k + at_rest, state)
+        })?;
+        solution.work = done;
+    }
+    let kept = solution
+        .stops
         .last()
         .and_then(|s| s.volume.last())
         .copied()
         .unwrap_or(total);
     // What has left is the fall of the volume at the profile's end: it is the unknown there, so none is lost to rounding.
-    Ok((stops, done, total - kept))
+    Ok(total - kept)
 }
 
 /// The band that one even film lies on, where it lies on one band of a plane wall.

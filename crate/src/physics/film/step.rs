@@ -53,12 +53,12 @@ pub(super) struct Problem<'a> {
     pub method: Method,
 }
 
-/// Steps from 0 through every stop of `stops` (rising, positive), calling `at_stop` with each.
+/// Steps from 0 through every stop of `stops` (rising, positive), calling `at_stop` with each until it says false.
 pub(super) fn run(
     problem: &Problem,
     start: State,
     stops: &[f64],
-    mut at_stop: impl FnMut(usize, &State),
+    mut at_stop: impl FnMut(usize, &State) -> bool,
 ) -> Result<WorkDone, FilmError> {
     let Some(&end) = stops.last() else {
         return Ok(WorkDone {
@@ -83,16 +83,16 @@ pub(super) fn run(
         if accepted {
             let to = if dt == left { end } else { solver.phi + dt };
             while stop < stops.len() && stops[stop] <= to {
-                if stops[stop] == to {
-                    at_stop(
-                        stop,
-                        &State {
-                            lay: solver.next.clone(),
-                            m: solver.y.clone(),
-                        },
-                    );
+                let state = if stops[stop] == to {
+                    State {
+                        lay: solver.next.clone(),
+                        m: solver.y.clone(),
+                    }
                 } else {
-                    at_stop(stop, &solver.between(dt, (stops[stop] - solver.phi) / dt));
+                    solver.between(dt, (stops[stop] - solver.phi) / dt)
+                };
+                if !at_stop(stop, &state) {
+                    return Ok(solver.done);
                 }
                 stop += 1;
             }

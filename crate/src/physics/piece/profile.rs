@@ -275,6 +275,37 @@ impl Profile {
         longer
     }
 
+    /// The part of the profile from `from_m` on, its arc lengths counted from there; the same profile where that is its end or beyond.
+    pub fn after(&self, from_m: f64) -> Self {
+        let mut part = self.clone();
+        if !(from_m > 0.0 && from_m < self.length_m()) {
+            return part;
+        }
+        let i = self.knots.partition_point(|k| k.s <= from_m);
+        let here = self.within(i, from_m);
+        let first = Knot {
+            s: 0.0,
+            psi: here.psi_rad,
+            bend: -here.kappa1_per_m,
+            r: here.r_m,
+            z: here.z_m,
+        };
+        part.knots.truncate(1);
+        part.knots[0] = first;
+        for k in &self.knots[i..] {
+            // Two knots never lie closer than the profile's own.
+            if k.s - from_m > 1e-9 {
+                part.knots.push(Knot {
+                    s: k.s - from_m,
+                    ..*k
+                });
+            }
+        }
+        part.rim_s_m = (self.rim_s_m - from_m).max(0.0);
+        part.foot_s_m = (self.foot_s_m - from_m).max(0.0);
+        part
+    }
+
     /// Moves the whole profile up by `dz`.
     pub(super) fn raise(&mut self, dz: f64) {
         for k in &mut self.knots {
