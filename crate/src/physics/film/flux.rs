@@ -4,6 +4,7 @@
 //! composition, which travels with it, is a fixed function of M. Takes M and the mesh; gives dM/dΦ and its Jacobian.
 
 use super::{composition::Fluidity, ground::Ground, relief::Relief};
+use crate::physics::texture::finite_depth_slope;
 
 /// The melt and what acts on it.
 #[derive(Clone, Copy, Debug)]
@@ -78,32 +79,48 @@ impl Lay {
         ] {
             v.resize(n, 0.0);
         }
+        let third = forces.weight / 3.0;
+        let (s, volume, r, along) = (
+            &self.s[..=n],
+            &mut self.volume[..=n],
+            &mut self.r[..=n],
+            &mut self.along[..=n],
+        );
         for j in 0..=n {
-            let f = ground.face(self.s[j]);
-            self.volume[j] = f.volume;
-            self.r[j] = f.r;
-            self.along[j] = f.r * f.along * forces.weight / 3.0;
-            if j > 0 && j < n {
-                self.lean[j] = (self.s[j + 1] - self.s[j]) / (self.s[j + 1] - self.s[j - 1]);
-                self.drive[j] = f.r * 2.0 / (3.0 * (self.s[j + 1] - self.s[j - 1]));
-            }
+            let f = ground.face(s[j]);
+            volume[j] = f.volume;
+            r[j] = f.r;
+            along[j] = f.r * f.along * third;
         }
-        (self.drive[0], self.drive[n]) = (0.0, 0.0);
+        let (lean, drive) = (&mut self.lean[..=n], &mut self.drive[..=n]);
+        for j in 1..n {
+            let per = 1.0 / (s[j + 1] - s[j - 1]);
+            lean[j] = (s[j + 1] - s[j]) * per;
+            drive[j] = 2.0 / 3.0 * r[j] * per;
+        }
+        (drive[0], drive[n]) = (0.0, 0.0);
+        let (inv_volume, kappa, fixed) = (
+            &mut self.inv_volume[..n],
+            &mut self.kappa[..n],
+            &mut self.fixed[..n],
+        );
+        let (below, own, above) = (
+            &mut self.below[..n],
+            &mut self.own[..n],
+            &mut self.above[..n],
+        );
         for i in 0..n {
-            let (a, b) = (self.s[i], self.s[i + 1]);
-            let c = ground.cell(0.5 * (a + b));
-            let inv = 1.0 / (self.volume[i + 1] - self.volume[i]);
-            self.inv_volume[i] = inv;
-            self.kappa[i] = c.kappa;
+            let c = ground.cell(0.5 * (s[i] + s[i + 1]));
+            let inv = 1.0 / (volume[i + 1] - volume[i]);
+            inv_volume[i] = inv;
+            kappa[i] = c.kappa;
             // (r h_s)_s/r: r/d at the faces is three times the drive.
-            let (lo, hi) = (
-                3.0 * self.drive[i] * inv * forces.gamma,
-                3.0 * self.drive[i + 1] * inv * forces.gamma,
-            );
-            self.below[i] = -lo;
-            self.above[i] = -hi;
-            self.own[i] = lo + hi + forces.weight * c.into - forces.gamma * c.square;
-            self.fixed[i] = forces.gamma * c.kappa;
+            let per = 3.0 * inv * forces.gamma;
+            let (lo, hi) = (drive[i] * per, drive[i + 1] * per);
+            below[i] = -lo;
+            above[i] = -hi;
+            own[i] = lo + hi + forces.weight * c.into - forces.gamma * c.square;
+            fixed[i] = forces.gamma * c.kappa;
         }
         if let Some(relief) = relief {
             relief.press(
@@ -127,51 +144,43 @@ pub(super) struct Work {
     pub zeta: Vec<f64>,
     /// Thickness h of each cell.
     pub h: Vec<f64>,
-    /// dh/dζ.
-    slope: Vec<f64>,
     pressure: Vec<f64>,
     fluidity: Vec<(f64, f64)>,
     positive: bool,
 }
 
 /// h from ζ = h + κ h²/2. In a hollow so tight that the film would be thicker than half its radius, the relation goes on
-/// as its chord. Returns h and dh/dζ.
+/// as its chord.
 #[inline]
-pub(super) fn thickness(zeta: f64, kappa: f64) -> (f64, f64) {
-    let w = 1.0 + 2.0 * kappa * zeta;
-    if w > 0.25 {
-        let root = w.sqrt();
-        (2.0 * zeta / (1.0 + root), 1.0 / root)
-    } else {
-        (4.0 / 3.0 * zeta, 4.0 / 3.0)
-    }
+pub(super) fn thickness(zeta: f64, kappa: f64) -> f64 {
+    2.0 * zeta / (1.0 + (1.0 + 2.0 * kappa * zeta).max(0.25).sqrt())
+}
+
+/// dh/dζ of [`thickness`], from h.
+#[inline]
+fn thickness_slope(h: f64, kappa: f64) -> f64 {
+    let root = 1.0 + kappa * h;
+    if root > 0.5 { 1.0 / root } else { 4.0 / 3.0 }
 }
 
 impl Work {
     /// Thicknesses of every cell. False where one is not positive.
     pub fn thicken(&mut self, lay: &Lay, m: &[f64]) -> bool {
         let n = lay.cells();
-        for v in [
-            &mut self.zeta,
-            &mut self.h,
-            &mut self.slope,
-            &mut self.pressure,
-        ] {
+        for v in [&mut self.zeta, &mut self.h, &mut self.pressure] {
             v.resize(n, 0.0);
         }
-        let mut least = f64::INFINITY;
-        let mut before = 0.0;
-        let each = self.zeta.iter_mut().zip(&mut self.h).zip(&mut self.slope);
-        let ground = lay.inv_volume.iter().zip(&lay.kappa);
-        for ((((zeta, h), slope), (inv, kappa)), &m) in each.zip(ground).zip(&m[1..]) {
-            let z = (m - before) * inv;
-            before = m;
-            least = if z > least { least } else { z };
-            (*h, *slope) = thickness(z, *kappa);
-            *zeta = z;
+        let (zeta, h, m) = (&mut self.zeta[..n], &mut self.h[..n], &m[..=n]);
+        let (inv, kappa) = (&lay.inv_volume[..n], &lay.kappa[..n]);
+        let mut positive = true;
+        for i in 0..n {
+            let z = (m[i + 1] - m[i]) * inv[i];
+            positive &= z > 0.0;
+            zeta[i] = z;
+            h[i] = thickness(z, kappa[i]);
         }
-        self.positive = least > 0.0;
-        self.positive
+        self.positive = positive;
+        positive
     }
 
     /// Whether every thickness was positive at the last call.
@@ -226,7 +235,7 @@ impl Work {
             let mean = a * c * root;
             let mut drive = drive[j];
             if wave[j] != 0.0 {
-                drive *= depth_ratio(wave[j] * root).0;
+                drive *= finite_depth_slope(wave[j] * root).0;
             }
             let pull =
                 along[j] * gravity_mean(along[j], a, c, mean) + mean * drive * (p[j - 1] - p[j]);
@@ -246,12 +255,7 @@ impl Work {
     /// Jacobian of [`Work::rate`] at the thicknesses it was last called with: row j − 1 for face j, entries for faces j − 2 … j + 2.
     pub fn jacobian(&self, lay: &Lay, v: Option<&[f64]>, rows: &mut [[f64; 5]]) {
         let n = lay.cells();
-        let (h, p, f, slope) = (
-            &self.h[..n],
-            &self.pressure[..n],
-            &self.fluidity[..=n],
-            &self.slope[..n],
-        );
+        let (h, p, f) = (&self.h[..n], &self.pressure[..n], &self.fluidity[..=n]);
         let (along, drive, wave, inv) = (
             &lay.along[..=n],
             &lay.drive[..=n],
@@ -259,8 +263,11 @@ impl Work {
             &lay.inv_volume[..n],
         );
         let (below, own, above) = (&lay.below[..n], &lay.own[..n], &lay.above[..n]);
+        let kappa = &lay.kappa[..n];
         // dh_i/dM at the cell's upper face; the lower face has the opposite sign.
-        let dh = |i: usize| slope[i] * inv[i];
+        let dh = |i: usize| thickness_slope(h[i], kappa[i]) * inv[i];
+        // Of the cells j − 2 … j + 1 around face j.
+        let (mut d_0, mut d_1, mut d_2) = (0.0, dh(0), dh(1));
         for j in 1..n {
             let (ia, ic) = (j - 1, j);
             let (a, c) = (h[ia], h[ic]);
@@ -272,22 +279,24 @@ impl Work {
             // Relative change of the capillary mobility per relative change of the mean thickness √(ac).
             let mut power = 3.0;
             if wave[j] != 0.0 {
-                let (ratio, change) = depth_ratio(wave[j] * root);
+                let kh = wave[j] * root;
+                let (ratio, slope) = finite_depth_slope(kh);
                 mobility *= ratio;
-                power += change;
+                power += slope * kh / ratio;
             }
             let fm = f * mobility;
-            let gravity = along[j] * gravity_mean(along[j], a, c, mean);
-            let (g_a, g_c) = gravity_slopes(along[j], a, c, mean);
+            let (g, g_a, g_c) = gravity_slopes(along[j], a, c, mean);
+            let gravity = along[j] * g;
+            let per = 1.0 / (a * c);
             let pull = 0.5 * power * mobility * drop;
             // dq by the four thicknesses around the face; at a wall the missing neighbour has no weight.
             let (far_a, far_c) = (fm * below[ia], -fm * above[ic]);
-            let q_a = fm * (own[ia] - below[ic]) + f * (pull / a + along[j] * g_a);
-            let q_c = fm * (above[ia] - own[ic]) + f * (pull / c + along[j] * g_c);
-            let d_0 = if ia > 0 { dh(ia - 1) } else { 0.0 };
+            let q_a = fm * (own[ia] - below[ic]) + f * (pull * per * c + along[j] * g_a);
+            let q_c = fm * (above[ia] - own[ic]) + f * (pull * per * a + along[j] * g_c);
             let d_3 = if ic + 1 < n { dh(ic + 1) } else { 0.0 };
             // Cells j−2, j−1, j, j+1 lie between faces j−2 … j+2.
-            let (c0, c1, c2, c3) = (-far_a * d_0, -q_a * dh(ia), -q_c * dh(ic), -far_c * d_3);
+            let (c0, c1, c2, c3) = (-far_a * d_0, -q_a * d_1, -q_c * d_2, -far_c * d_3);
+            (d_0, d_1, d_2) = (d_1, d_2, d_3);
             rows[j - 1] = [
                 -c0,
                 c0 - c1,
@@ -317,39 +326,38 @@ impl Work {
 
 /// Mean of h³ in gravity's flux through a face between thicknesses a and c: the geometric mean `(ac)^(3/2)` (given as `mean`), and half
 /// of it upwind where they differ by more than a part: there the mesh does not resolve the film, and the upwind value cannot ring.
+/// The upwind value's share is `x⁴/(1 + x⁴)`, x = |c − a|/(a + c).
 #[inline]
 fn gravity_mean(along: f64, a: f64, c: f64, mean: f64) -> f64 {
     let up = if along >= 0.0 { a } else { c };
-    mean + upwind_share(a, c) * (up * up * up - mean)
+    let (d, s) = ((c - a) * (c - a), (c + a) * (c + a));
+    mean + d * d / (s * s + d * d) * (up * up * up - mean)
 }
 
-/// Share of the upwind value: `x⁴/(1 + x⁴)`, x = |c − a|/(a + c).
+/// [`gravity_mean`] and its derivatives by a and c.
 #[inline]
-fn upwind_share(a: f64, c: f64) -> f64 {
-    let x = (c - a) / (a + c);
-    let x4 = x * x * x * x;
-    x4 / (1.0 + x4)
-}
-
-/// Derivatives of [`gravity_mean`] by a and c.
-#[inline]
-fn gravity_slopes(along: f64, a: f64, c: f64, mean: f64) -> (f64, f64) {
-    let share = upwind_share(a, c);
+fn gravity_slopes(along: f64, a: f64, c: f64, mean: f64) -> (f64, f64, f64) {
     let up = if along >= 0.0 { a } else { c };
     let (sum, diff) = (a + c, c - a);
-    let x = diff / sum;
-    let x3 = x * x * x;
-    let d = 4.0 * x3 / ((1.0 + x3 * x) * (1.0 + x3 * x)) * 2.0 / (sum * sum);
+    let (d, s) = (diff * diff, sum * sum);
+    let per = 1.0 / (s * s + d * d);
+    let share = d * d * per;
+    // dx/da = −2c/(a + c)², dx/dc = 2a/(a + c)²: what is left of 4 x³/(1 + x⁴)² · 2/(a + c)².
+    let by = 8.0 * diff * d * sum * s * per * per;
     let gap = up * up * up - mean;
-    let plain = 1.5 * mean * (1.0 - share);
+    // 1.5 mean/a is 1.5 c √(ac).
+    let plain = 1.5 * mean / (a * c) * (1.0 - share);
     let cube = 3.0 * share * up * up;
     let (u_a, u_c) = if along >= 0.0 {
         (cube, 0.0)
     } else {
         (0.0, cube)
     };
-    // dx/da = −2c/(a + c)², dx/dc = 2a/(a + c)².
-    (plain / a + u_a - d * c * gap, plain / c + u_c + d * a * gap)
+    (
+        mean + share * gap,
+        plain * c + u_a - by * c * gap,
+        plain * a + u_c + by * a * gap,
+    )
 }
 
 /// Thickness that a moving face sweeps over: the mean of both cells by distance, but no more than twice that of the cell it
@@ -364,16 +372,4 @@ fn swept(v: f64, lean: f64, a: f64, c: f64) -> (f64, f64, f64) {
     } else {
         (lean, 1.0 - lean, mean)
     }
-}
-
-/// True capillary levelling over that of the thin film at `kh`, and its logarithmic slope by kh.
-fn depth_ratio(kh: f64) -> (f64, f64) {
-    let ratio = crate::physics::texture::finite_depth(kh);
-    let step = 1e-4 * kh.max(1e-3);
-    let change = crate::physics::texture::finite_depth(kh + step)
-        - crate::physics::texture::finite_depth((kh - step).max(0.0));
-    (
-        ratio,
-        change / (kh + step - (kh - step).max(0.0)) * kh / ratio,
-    )
 }

@@ -54,7 +54,7 @@ impl Cells {
 
     /// h of cell i from its ζ.
     pub fn thickness(&self, i: usize, zeta: f64) -> f64 {
-        thickness(zeta, self.kappa[i]).0
+        thickness(zeta, self.kappa[i])
     }
 
     fn len(&self) -> usize {
@@ -216,7 +216,7 @@ impl Flow {
         let (layers, n) = (zeta.len(), cells.len());
         for i in 0..n {
             let total: f64 = zeta.iter().map(|z| z[i]).sum();
-            let (h, _) = thickness(total, cells.kappa[i]);
+            let h = thickness(total, cells.kappa[i]);
             let share = if total > 0.0 { h / total } else { 1.0 };
             for (h, zeta) in self.h.iter_mut().zip(zeta) {
                 h[i] = zeta[i] * share;

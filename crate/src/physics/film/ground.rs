@@ -102,12 +102,14 @@ impl Ground {
         }
     }
 
-    fn near(&self, s: f64) -> (Node, f64) {
+    #[inline]
+    fn near(&self, s: f64) -> (&Node, f64) {
         let i = (s * (1.0 / NODE_M)) as usize;
         let i = i.min(self.nodes.len() - 1);
-        (self.nodes[i], s - i as f64 * NODE_M)
+        (&self.nodes[i], s - i as f64 * NODE_M)
     }
 
+    #[inline]
     pub fn face(&self, s: f64) -> FaceGround {
         if !self.turned {
             return FaceGround {
@@ -119,12 +121,13 @@ impl Ground {
         let (n, x) = self.near(s);
         let turn = x * (n.bend + 0.5 * n.bend_rate * x);
         FaceGround {
-            volume: n.volume + x * (n.r + x * (0.5 * n.cos - x * n.sin * n.bend / 6.0)),
+            volume: n.volume + x * (n.r + x * (0.5 * n.cos - x * n.sin * n.bend * (1.0 / 6.0))),
             r: n.r + x * (n.cos - 0.5 * x * n.sin * n.bend),
             along: -(n.sin + turn * (n.cos - 0.5 * turn * n.sin)),
         }
     }
 
+    #[inline]
     pub fn cell(&self, s: f64) -> CellGround {
         if !self.turned {
             return CellGround {

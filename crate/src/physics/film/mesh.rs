@@ -213,28 +213,28 @@ pub(super) fn speeds(
     if n < 3 {
         return;
     }
-    let (mut diag, mut upper) = (vec![1.0; n + 1], vec![0.0; n + 1]);
+    let (s, zeta, change, v) = (&lay.s[..=n], &zeta[..n], &change[..n], &mut v[..=n]);
+    // A symmetric tridiagonal system, eliminated as it is set up: `back` is what a row takes of the next face's speed.
+    let mut back = vec![0.0; n + 1];
+    let (mut pull, mut before) = (0.0, 0.0);
+    let mut lo = method.stiff / (s[1] - s[0]);
     for j in 1..n {
-        let ds = 0.5 * (lay.s[j + 1] - lay.s[j - 1]);
+        let ds = 0.5 * (s[j + 1] - s[j - 1]);
+        let hi = method.stiff / (s[j + 1] - s[j]);
         let size = 1.0 / (0.5 * (zeta[j] + zeta[j - 1]) + precursor);
         let zs = (zeta[j] - zeta[j - 1]) / ds * size;
         let zt = 0.5 * (change[j - 1] + change[j]) * size;
-        let (lo, hi) = (
-            method.stiff / (lay.s[j] - lay.s[j - 1]),
-            method.stiff / (lay.s[j + 1] - lay.s[j]),
-        );
-        diag[j] = ds * (zs * zs + method.hold) + lo + hi;
-        upper[j] = if j + 1 < n { -hi } else { 0.0 };
-        v[j] = ds * zs * (zs * v[j] - zt);
+        let right = ds * zs * (zs * v[j] - zt);
+        let per = 1.0 / (ds * (zs * zs + method.hold) + lo + hi - pull);
+        before = (right + lo * before) * per;
+        v[j] = before;
+        back[j] = hi * per;
+        pull = hi * back[j];
+        lo = hi;
     }
-    for j in 2..n {
-        let f = upper[j - 1] / diag[j - 1];
-        diag[j] -= f * upper[j - 1];
-        v[j] -= f * v[j - 1];
-    }
+    v[n] = 0.0;
     for j in (1..n).rev() {
-        let next = if j + 1 < n { upper[j] * v[j + 1] } else { 0.0 };
-        v[j] = (v[j] - next) / diag[j];
+        v[j] += back[j] * v[j + 1];
     }
 }
 

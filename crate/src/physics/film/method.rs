@@ -95,21 +95,23 @@ impl Default for Method {
 }
 
 impl Method {
-    /// Numbers for a wanted accuracy: spacings go with its square root, the method being of order 2 in space. Coarser than 3e-3
-    /// nothing is gained, as the steps grow shorter on a mesh that does not resolve the front.
+    /// Numbers for a wanted accuracy: spacings go with its square root, the method being of order 2 in space. They stop growing at
+    /// 3e-3, as the steps grow shorter on a mesh that does not resolve the front; up to 1e-2 the edges are laid down softer, which
+    /// saves the steps in which they would level anyway. Coarser than that nothing is gained.
     pub fn for_accuracy(accuracy: f64) -> Self {
         let usual = Self::default();
-        let c = (accuracy / ACCURACY).sqrt().clamp(0.03, 1.8);
-        let fine = c.min(1.0);
+        let root = (accuracy / ACCURACY).sqrt();
+        let c = root.clamp(0.03, 1.8);
+        let (fine, loose) = (c.min(1.0), root.clamp(1.0, 3.2));
         Self {
-            tolerance: accuracy.min(ACCURACY),
+            tolerance: accuracy.min(ACCURACY * loose.sqrt()),
             bend: usual.bend * c,
             wedge: usual.wedge * c,
             most_m: usual.most_m * c,
             rim: usual.rim * c,
-            per_wave: usual.per_wave / c,
+            per_wave: usual.per_wave / root.clamp(0.03, 3.2),
             growth: usual.growth * fine.sqrt(),
-            ramp: usual.ramp * fine,
+            ramp: usual.ramp * fine * loose.powf(1.6),
             blend_m: usual.blend_m * fine,
             ..usual
         }

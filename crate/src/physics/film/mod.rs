@@ -144,7 +144,7 @@ fn with_tension(
     let relief = case.relief.as_ref();
     let fixed = mesh::fixed_of(case.profile, relief, method);
     let scale = start.thickest();
-    let half = 0.5 * method.ramp * scale;
+    let half = (0.5 * method.ramp * scale).min(levelled_m(start, forces.gamma, scale, phis));
     let mut work = Work::default();
     let (mut lay, mut m);
     if method.even_cells > 0 {
@@ -221,6 +221,14 @@ fn with_tension(
         .unwrap_or(total);
     // What has left is the fall of the volume at the profile's end: it is the unknown there, so none is lost to rounding.
     Ok(total - kept)
+}
+
+/// A third of the width over which surface tension has spread an edge by the last stop, `(γ h³ Φ/3)^(1/4)`: no edge is laid down softer
+/// than that, but for a tenth of its thickness.
+fn levelled_m(start: &Start, gamma: f64, h: f64, phis: &[f64]) -> f64 {
+    let most = start.melt.stretches.iter().map(|s| s.ln_fluidity);
+    let phi = phis.last().copied().unwrap_or(0.0) * most.fold(f64::NEG_INFINITY, f64::max).exp();
+    (gamma * h * h * h * phi / 3.0).sqrt().sqrt().max(0.3 * h) / 3.0
 }
 
 /// The band that one even film lies on, where it lies on one band of a plane wall.

@@ -2,7 +2,8 @@
 //!
 //! Takes rows `[j−2, j−1, j, j+1, j+2]`; factorises in place and solves for many right-hand sides.
 
-/// LU in place: entries 0 and 1 become the multipliers, entry 2 the inverse of the pivot.
+/// LU in place: entries 0 and 1 become the multipliers, entry 2 the inverse of the pivot, entries 3 and 4 the row above the diagonal over
+/// its pivot: the way back then waits for one product only.
 /// False where a pivot is not a number or zero.
 pub(super) fn factorise(a: &mut [[f64; 5]]) -> bool {
     let n = a.len();
@@ -19,9 +20,11 @@ pub(super) fn factorise(a: &mut [[f64; 5]]) -> bool {
         row[1] = f1;
         let p = 1.0 / d;
         ok &= p.is_finite();
-        row[2] = p;
         (p2, u2, v2) = (p1, u1, v1);
         (p1, u1, v1) = (p, row[3], row[4]);
+        row[2] = p;
+        row[3] *= p;
+        row[4] *= p;
     }
     ok
 }
@@ -36,7 +39,7 @@ pub(super) fn solve(a: &[[f64; 5]], x: &mut [f64]) {
     }
     (x1, x2) = (0.0, 0.0);
     for (row, x) in a.iter().zip(x.iter_mut()).rev() {
-        let v = ((*x - row[4] * x2) - row[3] * x1) * row[2];
+        let v = (*x * row[2] - row[4] * x2) - row[3] * x1;
         *x = v;
         (x2, x1) = (x1, v);
     }

@@ -83,13 +83,24 @@ fn steady(level: f64, drift: f64) -> (f64, f64) {
 /// True levelling rate over that of the thin-film equation at `kh`: finite-depth Stokes flow,
 /// `(3/2) (sinh kh cosh kh − kh)/((kh)³ (cosh² kh + (kh)²))`, 1 at 0.
 pub fn finite_depth(kh: f64) -> f64 {
+    finite_depth_slope(kh).0
+}
+
+/// [`finite_depth`] and its derivative by kh, of one exponential.
+pub fn finite_depth_slope(kh: f64) -> (f64, f64) {
     if kh < 1e-2 {
         // Series of the same, to kh²; the next term is below 1e-8 here.
-        return 1.0 - 1.8 * kh * kh;
+        return (1.0 - 1.8 * kh * kh, -3.6 * kh);
     }
-    let kh = kh.min(300.0);
-    let (sinh, cosh) = (kh.sinh(), kh.cosh());
-    1.5 * (sinh * cosh - kh) / (kh.powi(3) * (cosh * cosh + kh * kh))
+    let x = kh.min(300.0);
+    let e = (2.0 * x).exp();
+    // sinh 2x and cosh 2x; cosh² x is (1 + cosh 2x)/2.
+    let (sinh, cosh) = (0.5 * (e - 1.0 / e), 0.5 * (e + 1.0 / e));
+    let width = 0.5 * (1.0 + cosh) + x * x;
+    let (over, under) = (0.5 * sinh - x, x * x * x * width);
+    let ratio = 1.5 * over / under;
+    let under_slope = 3.0 * x * x * width + x * x * x * (sinh + 2.0 * x);
+    (ratio, (1.5 * (cosh - 1.0) - ratio * under_slope) / under)
 }
 
 #[cfg(test)]
