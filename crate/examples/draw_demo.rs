@@ -173,7 +173,6 @@ fn pictures(
         &large,
     ));
     all.push(twenty::draw(&scene, &outcome, &large));
-    all.push(pile::draw(&scene, &outcome, &view(width.min(420.0), 300.0)));
     for layer in 0..entry.layers.len() {
         all.push(pile::slab(&scene, layer, &view(96.0, 40.0)));
     }
@@ -188,7 +187,6 @@ fn pictures(
         studio.settings.units,
         &view(width.min(420.0), 180.0),
     ));
-    all.push(chart::hangs_on(&outcome, &view(320.0, 300.0)));
     for spot in [
         Spot::Rim,
         Spot::Overlap,

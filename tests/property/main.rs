@@ -2,6 +2,8 @@
 
 mod demo;
 mod draw;
+mod draw_bowl;
+mod draw_known;
 mod studio;
 mod studio_csv;
 mod studio_edit;

@@ -3,6 +3,9 @@
 //! Takes `#rrggbb` and thicknesses; gives colours. Light is added in a linear scale taken as the square of the
 //! written value, near enough to the true transfer curve for a drawing.
 
+use super::path::Say;
+use super::scene::bounded;
+
 /// A colour: red, green, blue, as written, 0–1.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Colour(pub [f64; 3]);
@@ -24,17 +27,14 @@ impl Colour {
     /// Reads `#rrggbb`.
     #[inline(never)]
     pub fn parse(text: &str) -> Option<Self> {
-        let digits = text.strip_prefix('#')?.as_bytes();
-        if digits.len() != 6 {
+        let digits = text.as_bytes();
+        if digits.len() != 7 || digits[0] != b'#' {
             return None;
         }
         let mut channels = [0.0; 3];
-        for (channel, pair) in channels.iter_mut().zip(digits.chunks_exact(2)) {
-            let mut value = 0;
-            for &digit in pair {
-                value = value * 16 + char::from(digit).to_digit(16)?;
-            }
-            *channel = f64::from(value) / 255.0;
+        for (k, &digit) in digits[1..].iter().enumerate() {
+            let value = f64::from(char::from(digit).to_digit(16)?);
+            channels[k / 2] += value * if k % 2 == 0 { 16.0 } else { 1.0 } / 255.0;
         }
         Some(Self(channels))
     }
@@ -44,23 +44,22 @@ impl Colour {
         Self::parse(SPARE[index % SPARE.len()]).unwrap_or(BISQUE)
     }
 
-    /// `#rrggbb`.
+    /// Writes `#rrggbb`.
     #[inline(never)]
-    pub fn hex(self) -> String {
-        let mut out = String::from("#");
+    pub fn put(self, out: &mut String) {
+        out.say("#");
         for channel in self.0 {
-            let value = (channel.clamp(0.0, 1.0) * 255.0).round() as u32;
-            for digit in [value / 16, value % 16] {
-                out.push(char::from_digit(digit, 16).unwrap_or('0'));
+            let value = (bounded(channel, 0.0, 1.0) * 255.0).round() as usize;
+            for digit in [value / 16 % 16, value % 16] {
+                out.say(&"0123456789abcdef"[digit..=digit]);
             }
         }
-        out
     }
 
     /// This colour with a share 0–1 of another, as light adds.
     #[inline(never)]
     pub fn towards(self, other: Self, share: f64) -> Self {
-        let share = share.clamp(0.0, 1.0);
+        let share = bounded(share, 0.0, 1.0);
         let mut mixed = [0.0; 3];
         for (i, m) in mixed.iter_mut().enumerate() {
             *m = (self.0[i] * self.0[i] * (1.0 - share) + other.0[i] * other.0[i] * share).sqrt();
@@ -99,7 +98,7 @@ pub(crate) fn melted(parts: &[(Colour, f64)]) -> Option<Colour> {
             .iter()
             .map(|(c, h)| h.max(0.0) / total * c.0[i].max(0.02).ln())
             .sum();
-        *m = log.exp().clamp(0.0, 1.0);
+        *m = bounded(log.exp(), 0.0, 1.0);
     }
     Some(Colour(mixed))
 }
@@ -126,8 +125,9 @@ mod tests {
 
     #[test]
     fn reads_and_writes_hex() {
-        let c = Colour::parse("#7d5a3a").unwrap();
-        assert_eq!(c.hex(), "#7d5a3a");
+        let mut written = String::new();
+        Colour::parse("#7d5a3a").unwrap().put(&mut written);
+        assert_eq!(written, "#7d5a3a");
         for bad in ["7d5a3a", "#7d5a3", "#7d5a3g", "#7d5a3aff", "", "#é5a3a"] {
             assert!(Colour::parse(bad).is_none(), "{bad}");
         }

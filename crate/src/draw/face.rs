@@ -56,16 +56,6 @@ impl Face<'_> {
         }
     }
 
-    /// Outward direction at the silhouette, px.
-    #[inline(never)]
-    pub fn outward(&self, s: f64) -> Pt {
-        if self.scene.tile.is_some() {
-            return pt(1.0, 0.0);
-        }
-        let place = self.scene.wall.at(s.min(self.scene.wall.foot_s));
-        pt(place.normal_r, -place.normal_z)
-    }
-
     /// What is seen across, mm, at arc length `s`.
     #[inline(never)]
     pub fn across_mm(&self, s: f64) -> f64 {

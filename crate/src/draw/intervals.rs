@@ -3,9 +3,10 @@
 //! Takes rows and an axis; gives a picture with its words. On narrow pictures names stand above their bars.
 
 use super::path::Say;
-use super::picture::{Picture, SMALL_PX, Svg, TEXT_PX, View, fit_text, pt};
+use super::picture::{
+    Anchor, Ink, Picture, SMALL_PX, Svg, TEXT_PX, View, fit_text, pt, put_integer, text, text_width,
+};
 use super::scene::bounded;
-use super::words;
 
 /// One row.
 pub(crate) struct Row {
@@ -22,23 +23,29 @@ pub(crate) struct Row {
 }
 
 /// An axis with named places, from left to right.
-pub(crate) struct Axis {
+pub(crate) struct Axis<'a> {
     pub from: f64,
     pub to: f64,
-    pub marks: Vec<(f64, String)>,
+    pub marks: &'a [(f64, &'a str)],
 }
 
-impl Axis {
+impl<'a> Axis<'a> {
     /// An axis that holds all rows and marks.
-    pub fn around(rows: &[Row], marks: Vec<(f64, String)>) -> Self {
-        let ends = rows
-            .iter()
-            .flat_map(|r| [r.p05, r.p95])
-            .chain(marks.iter().map(|m| m.0));
+    #[inline(never)]
+    pub fn around(rows: &[Row], marks: &'a [(f64, &'a str)]) -> Self {
         let (mut from, mut to) = (f64::MAX, f64::MIN);
-        for x in ends.filter(|x| x.is_finite()) {
-            from = from.min(x);
-            to = to.max(x);
+        let mut hold = |x: f64| {
+            if x.is_finite() {
+                from = from.min(x);
+                to = to.max(x);
+            }
+        };
+        for row in rows {
+            hold(row.p05);
+            hold(row.p95);
+        }
+        for mark in marks {
+            hold(mark.0);
         }
         if from >= to {
             (from, to) = (from.min(0.0) - 1.0, from.min(0.0) + 1.0);
@@ -53,6 +60,7 @@ impl Axis {
 }
 
 /// Draws the rows. `title` opens the words.
+#[inline(never)]
 pub(crate) fn draw(rows: &[Row], axis: &Axis, title: &str, view: &View) -> Picture {
     let mut svg = Svg::new(view);
     let width = svg.width();
@@ -69,35 +77,29 @@ pub(crate) fn draw(rows: &[Row], axis: &Axis, title: &str, view: &View) -> Pictu
     let top = 24.0;
     let height = top + row_px * rows.len() as f64 + 8.0;
     let mut last_text = f64::MIN;
-    for (value, text) in &axis.marks {
+    for (value, name) in axis.marks {
         svg.line(
             "gf-hair gf-dashed",
             pt(x(*value), top - 4.0),
             pt(x(*value), height - 6.0),
         );
-        let half = 0.5 * super::picture::text_width(text, SMALL_PX);
-        let at = x(*value).clamp(half + 2.0, width - half - 2.0);
+        let half = 0.5 * text_width(name, SMALL_PX);
+        let at = bounded(x(*value), half + 2.0, width - half - 2.0);
         if at - half > last_text {
-            svg.text(
-                "gf-text-small gf-quiet",
-                pt(at, 13.0),
-                "middle",
-                SMALL_PX,
-                text,
-            );
+            svg.text(Ink::Quiet, pt(at, 13.0), Anchor::Middle, name);
             last_text = at + half + 6.0;
         }
     }
-    let mut said = String::from(title);
+    let mut said = text(title);
     for (k, row) in rows.iter().enumerate() {
         let base = top + row_px * k as f64;
         let y = base + if narrow { 29.0 } else { 14.0 };
         let room = if narrow { end - 8.0 } else { left - 14.0 };
         let name = fit_text(&row.name, TEXT_PX, room);
         if narrow {
-            svg.text("gf-text", pt(left, base + 16.0), "start", TEXT_PX, &name);
+            svg.text(Ink::Plain, pt(left, base + 16.0), Anchor::Start, &name);
         } else {
-            svg.text("gf-text", pt(left - 12.0, y + 4.5), "end", TEXT_PX, &name);
+            svg.text(Ink::Plain, pt(left - 12.0, y + 4.5), Anchor::End, &name);
         }
         if let Some((from, to)) = row.before {
             svg.rect("gf-before", pt(x(from), y - 5.0), x(to) - x(from), 10.0);
@@ -109,23 +111,18 @@ pub(crate) fn draw(rows: &[Row], axis: &Axis, title: &str, view: &View) -> Pictu
             4.0,
         );
         svg.circle("gf-dot", pt(x(row.p50), y), 4.0);
-        let mut entries = if row.entries == 0 {
-            "no".to_owned()
+        let mut entries = String::new();
+        if row.entries == 0 {
+            entries.say("no");
         } else {
-            words::count(row.entries)
-        };
+            put_integer(&mut entries, row.entries as u64);
+        }
         entries.say(if row.entries == 1 {
             " entry"
         } else {
             " entries"
         });
-        svg.text(
-            "gf-text-small gf-quiet",
-            pt(width - 2.0, y + 4.5),
-            "end",
-            SMALL_PX,
-            &entries,
-        );
+        svg.text(Ink::Quiet, pt(width - 2.0, y + 4.5), Anchor::End, &entries);
         said.say(" ");
         said.say(&row.name);
         said.say(": ");

@@ -6,13 +6,13 @@
 use super::film::{Film, Moment};
 use super::path::Say;
 use super::picture::{
-    Path, Picture, Pt, SMALL_PX, Svg, View, add_back, along, curve, pt, put_number,
+    Anchor, Ink, Picture, Pt, Svg, View, add, add_back, along, curve, pt, put_number, text,
 };
 use super::pot::kept;
 use super::scene::{Scene, bounded};
 use super::section::{Cut, define_patterns};
 use super::wall::simplify;
-use super::words;
+use super::{scalebar, words};
 use crate::predict::outcome::{FilmStory, PlanOutcome};
 use crate::studio::document::{Texture, TextureKind};
 
@@ -35,34 +35,42 @@ pub enum Spot {
 
 impl Spot {
     /// Distance down the outside, mm; edges where they stand now.
+    #[inline(never)]
     fn down_mm(self, scene: &Scene, film: &Film) -> f64 {
-        let now = |i: usize, line: f64| line + film.advance_mm.get(i).copied().unwrap_or(0.0);
-        let layers = || scene.layers.iter().enumerate();
         let end = scene.wall.foot_s - scene.wall.rim_s;
         let lowest = scene.lowest_mm();
         let down = match self {
             Self::Rim => 0.0,
-            Self::Edge => layers()
-                .map(|(i, l)| now(i, l.to_mm))
-                .fold(lowest, f64::max),
             Self::Foot => end,
             Self::At(down) => down,
-            Self::Overlap => {
-                let onto = layers().rev().find(|(_, l)| lowest - l.to_mm > 1.0);
-                onto.map_or(lowest, |(i, l)| now(i, l.to_mm))
+            Self::Edge | Self::Overlap => {
+                // The last layer that ends on another one, or whichever stands lowest now.
+                let mut down = lowest;
+                for (i, layer) in scene.layers.iter().enumerate() {
+                    let now = layer.to_mm + film.advance_mm.get(i).copied().unwrap_or(0.0);
+                    if self == Self::Edge {
+                        down = f64::max(down, now);
+                    } else if lowest - layer.to_mm > 1.0 {
+                        down = now;
+                    }
+                }
+                down
             }
-            Self::Texture => scene
-                .texture
-                .as_ref()
-                .map_or(0.5 * lowest, |t| 0.5 * (t.from_mm + t.to_mm)),
+            Self::Texture => match &scene.texture {
+                Some(t) => 0.5 * (t.from_mm + t.to_mm),
+                None => 0.5 * lowest,
+            },
         };
         bounded(down, 0.0, end)
     }
 
     /// What is looked at, in words.
-    fn name(self, scene: &Scene) -> String {
+    fn put_name(self, out: &mut String, scene: &Scene) {
         let tile = scene.tile.is_some();
-        let name = match self {
+        if let Self::At(down) = self {
+            words::put_length(out, bounded(down, 0.0, 1e4), scene.units);
+        }
+        out.say(match self {
             Self::Rim if tile => "the upper edge",
             Self::Rim => "the rim",
             Self::Overlap => "the edge of the overlap",
@@ -70,22 +78,16 @@ impl Spot {
             Self::Edge => "the lowest glaze line",
             Self::Foot if tile => "the lower edge",
             Self::Foot => "the foot",
-            Self::At(down) => {
-                let mut out = words::length(bounded(down, 0.0, 1e4), scene.units);
-                out.say(" down the wall");
-                return out;
-            }
-        };
-        name.to_owned()
+            Self::At(_) => " down the wall",
+        });
     }
 
     /// Width of what is seen, mm.
     fn window_mm(self, scene: &Scene) -> f64 {
-        let repeat = |t: &Texture| (2.5 * t.repeat_mm).clamp(4.0, 18.0);
-        match self {
-            Self::Rim => (1.9 * scene.wall_mm).clamp(6.0, 16.0),
-            Self::Texture => scene.texture.as_ref().map_or(6.0, repeat),
-            Self::Foot => 10.0,
+        match (self, &scene.texture) {
+            (Self::Rim, _) => bounded(1.9 * scene.wall_mm, 6.0, 16.0),
+            (Self::Texture, Some(t)) => bounded(2.5 * t.repeat_mm, 4.0, 18.0),
+            (Self::Foot, _) => 10.0,
             _ => 6.0,
         }
     }
@@ -113,7 +115,7 @@ pub fn draw(
         * (width - 16.0)
             .min(bounded(view.height_px, 160.0, 900.0) - 56.0)
             .min(360.0);
-    let patterns = define_patterns(&mut svg, scene);
+    define_patterns(&mut svg, scene);
     let cut = Cut {
         scene,
         film: &film,
@@ -124,31 +126,25 @@ pub fn draw(
         window: None,
     };
     let centre = pt(0.5 * width, radius + 6.0);
-    window(&mut svg, &cut, spot, centre, radius, &patterns);
-    let mut text = spot.name(scene);
+    window(&mut svg, &cut, spot, centre, radius);
+    let mut text = String::new();
+    spot.put_name(&mut text, scene);
     text.say(if spot.level(scene) {
         ", cut level"
     } else {
         ", true proportions"
     });
     svg.text(
-        "gf-text-small gf-quiet",
+        Ink::Quiet,
         pt(centre.x, 2.0 * radius + 46.0),
-        "middle",
-        SMALL_PX,
+        Anchor::Middle,
         &text,
     );
     svg.finish(2.0 * radius + 56.0, telling(&cut, spot, outcome))
 }
 
 /// The lens within the piece's picture: a ring around the spot, joined to a window at `centre`.
-pub(crate) fn inset(
-    svg: &mut Svg,
-    cut: &Cut,
-    spot: Spot,
-    room: Option<(Pt, f64)>,
-    patterns: &[String],
-) {
+pub(crate) fn inset(svg: &mut Svg, cut: &Cut, spot: Spot, room: Option<(Pt, f64)>) {
     let s = cut.scene.s_of(spot.down_mm(cut.scene, cut.film));
     let at = cut.middle(0, s);
     let ring = (0.5 * spot.window_mm(cut.scene) * cut.scale).max(6.0);
@@ -160,27 +156,25 @@ pub(crate) fn inset(
         if far > ring + radius {
             svg.line("gf-fine", along(ring), along(far - radius));
         }
-        window(svg, cut, spot, centre, radius, patterns);
+        window(svg, cut, spot, centre, radius);
     }
 }
 
 /// The round window with its scale bar under it.
-fn window(svg: &mut Svg, cut: &Cut, spot: Spot, centre: Pt, radius: f64, patterns: &[String]) {
+fn window(svg: &mut Svg, cut: &Cut, spot: Spot, centre: Pt, radius: f64) {
     let scene = cut.scene;
     let scale = 2.0 * radius / spot.window_mm(scene);
-    let clip = svg.id("lens");
-    svg.definition("clipPath").attr("id", &clip).open();
+    svg.clip("lens");
     svg.definition("circle")
         .num("cx", centre.x)
         .num("cy", centre.y)
         .num("r", radius)
         .done();
-    svg.end_definition("clipPath");
     svg.circle("gf-ground", centre, radius);
-    svg.element("g").url("clip-path", &clip).open();
+    svg.clipped("lens");
     let s = scene.s_of(spot.down_mm(scene, cut.film));
     if spot.level(scene) {
-        level(svg, cut, s, centre, radius, scale, patterns);
+        level(svg, cut, s, centre, radius, scale);
     } else {
         let mut close = Cut {
             origin: pt(0.0, 0.0),
@@ -204,47 +198,23 @@ fn window(svg: &mut Svg, cut: &Cut, spot: Spot, centre: Pt, radius: f64, pattern
             svg.rect("gf-shelf", pt(centre.x - radius, y), 2.0 * radius, radius);
         }
         close.window = Some((centre, radius));
-        close.draw(svg, patterns);
+        close.draw(svg);
     }
     svg.end("g");
     svg.circle("gf-lens", centre, radius);
-    bar(svg, pt(centre.x, centre.y + radius + 11.0), scale, radius);
-}
-
-fn bar(svg: &mut Svg, at: Pt, scale: f64, radius: f64) {
-    let mm = [2.0, 1.0, 0.5]
-        .into_iter()
-        .find(|mm| mm * scale <= 0.8 * radius)
-        .unwrap_or(0.2);
-    let half = 0.5 * mm * scale;
-    let at = pt(at.x - 20.0, at.y);
-    let mut path = Path::new();
-    path.through(&[pt(at.x - half, at.y - 4.0), pt(at.x - half, at.y + 4.0)]);
-    path.through(&[pt(at.x - half, at.y), pt(at.x + half, at.y)]);
-    path.through(&[pt(at.x + half, at.y - 4.0), pt(at.x + half, at.y + 4.0)]);
-    svg.path("gf-tick", &path);
-    let mut text = String::new();
-    put_number(&mut text, mm);
-    text.say(" mm");
-    svg.text(
-        "gf-text-small",
-        pt(at.x + half + 6.0, at.y + 4.0),
-        "start",
-        SMALL_PX,
-        &text,
-    );
+    let mut mm = 0.2;
+    for more in [0.5, 1.0, 2.0] {
+        if more * scale <= 0.8 * radius {
+            mm = more;
+        }
+    }
+    let from = centre.x - 20.0 - 0.5 * mm * scale;
+    let from = pt(from, centre.y + radius + 11.0);
+    scalebar::plain(svg, from, mm, scale, 4.0, " mm");
 }
 
 /// A level cut across upright flutes, the outside upwards.
-fn level(
-    svg: &mut Svg,
-    cut: &Cut,
-    s: f64,
-    centre: Pt,
-    radius: f64,
-    scale: f64,
-    patterns: &[String],
-) {
+fn level(svg: &mut Svg, cut: &Cut, s: f64, centre: Pt, radius: f64, scale: f64) {
     let Some(texture) = &cut.scene.texture else {
         return;
     };
@@ -254,69 +224,63 @@ fn level(
     };
     let depth = texture.depth_mm;
     let half_mm = radius / scale;
-    let clay =
-        |x: f64| -0.5 * depth * (1.0 - (std::f64::consts::TAU * x / texture.repeat_mm).cos());
-    let line = |layers: Option<usize>| {
+    let line = |layers: usize| {
         let points = curve(90, &mut |t| {
             let x = half_mm * (2.0 * t - 1.0);
-            let high = layers.map_or(clay(x), |m| true_cut.top_over(s, m, clay(x), depth));
-            pt(
-                centre.x + x * scale,
-                centre.y - (high + 0.35 * depth) * scale,
-            )
+            let phase = std::f64::consts::TAU * x / texture.repeat_mm;
+            let clay = -0.5 * depth * (1.0 - phase.cos());
+            let high = true_cut.top_over(s, layers, clay, depth) + 0.35 * depth;
+            pt(centre.x + x * scale, centre.y - high * scale)
         });
         simplify(&points, 0.1)
     };
-    let mut body = line(None);
-    body.push(pt(centre.x + radius, centre.y + radius));
-    body.push(pt(centre.x - radius, centre.y + radius));
+    let mut body = line(0);
+    let mut below = body.clone();
+    add(&mut body, pt(centre.x + radius, centre.y + radius));
+    add(&mut body, pt(centre.x - radius, centre.y + radius));
     svg.area("gf-clay-cut", &body);
-    for (i, id) in patterns.iter().enumerate().take(cut.scene.layers.len()) {
-        if !cut.film.lies(i, s) {
-            continue;
+    for i in 0..cut.scene.layers.len() {
+        if cut.film.lies(i, s) {
+            let above = line(i + 1);
+            add_back(&mut below, &above);
+            cut.put_layer(svg, i, &[below]);
+            below = above;
         }
-        let mut points = line(Some(i));
-        add_back(&mut points, &line(Some(i + 1)));
-        let mut path = Path::new();
-        path.through(&points).close();
-        svg.element("path")
-            .class("gf-layer")
-            .data(&path)
-            .url("fill", id)
-            .done();
     }
 }
 
 fn telling(cut: &Cut, spot: Spot, outcome: &PlanOutcome) -> String {
     let scene = cut.scene;
     let s = scene.s_of(spot.down_mm(scene, cut.film));
-    let mut out = String::from("Looking closely at ");
-    out.say(&spot.name(scene));
+    let mut out = text("Looking closely at ");
+    spot.put_name(&mut out, scene);
     out.say(if spot.level(scene) {
         ", cut level, in true proportions. "
     } else {
         ", in true proportions. "
     });
-    let lying: Vec<usize> = (0..scene.layers.len())
-        .filter(|&i| cut.film.lies(i, s))
-        .collect();
-    if lying.is_empty() {
+    let (mut total, mut lying) = (0.0, 0);
+    for i in 0..scene.layers.len() {
+        if cut.film.lies(i, s) {
+            total += cut.film.thickness(i, s);
+            lying += 1;
+        }
+    }
+    if lying == 0 {
         out.say("The clay is bare here.");
         return out;
     }
-    let total: f64 = lying.iter().map(|&i| cut.film.thickness(i, s)).sum();
     out.say("The glaze is ");
-    out.say(&words::thickness(total));
+    words::put_thickness(&mut out, total);
     out.say(" thick here");
-    if lying.len() > 1 {
-        out.say(": ");
-        for (k, &i) in lying.iter().enumerate() {
-            if let Some(layer) = scene.layers.get(i) {
-                out.say(if k == 0 { "" } else { ", over it " });
-                out.say(&layer.name);
-                out.say(" ");
-                out.say(&words::thickness(cut.film.thickness(i, s)));
-            }
+    let mut before = ": ";
+    for (i, layer) in scene.layers.iter().enumerate() {
+        if lying > 1 && cut.film.lies(i, s) {
+            out.say(before);
+            out.say(&layer.name);
+            out.say(" ");
+            words::put_thickness(&mut out, cut.film.thickness(i, s));
+            before = ", over it ";
         }
     }
     out.say(".");
@@ -324,9 +288,7 @@ fn telling(cut: &Cut, spot: Spot, outcome: &PlanOutcome) -> String {
         out.say(" Of ");
         put_number(&mut out, texture.depth_mm);
         out.say(" mm of relief, about ");
-        out.say(&words::thickness(
-            texture.depth_mm * kept(cut.film, outcome),
-        ));
+        words::put_thickness(&mut out, texture.depth_mm * kept(cut.film, outcome));
         out.say(" is still to be felt.");
     }
     out

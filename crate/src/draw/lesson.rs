@@ -2,9 +2,13 @@
 //!
 //! Takes a comparison and the names of its two stacks; gives a picture with the scrubber's moment and its words.
 
+use super::frame::{Frame, step};
 use super::path::Say;
-use super::picture::{Path, Picture, Pt, SMALL_PX, Svg, TEXT_PX, View, fit_text, pt};
+use super::picture::{
+    Anchor, Ink, Picture, Pt, Svg, TEXT_PX, View, add, fit_text, pt, put_number, text,
+};
 use super::scene::bounded;
+use super::wall::simplify;
 use super::words;
 use crate::predict::compare::{Lesson, LessonMoment};
 use crate::studio::document::Units;
@@ -20,170 +24,105 @@ pub fn fronts(
     let mut svg = Svg::new(view);
     let width = svg.width();
     let height = bounded(view.height_px, 150.0, 700.0);
-    let (left, right, top, bottom) = (60.0, 118.0_f64.min(0.3 * width), 16.0, 40.0);
     let (Some(first), Some(last)) = (lesson.moments.first(), lesson.moments.last()) else {
-        return svg.finish(height, "No firing to compare in.".to_owned());
+        return svg.finish(height, text("No firing to compare in."));
     };
-    let minutes = (last.minutes - first.minutes).max(1e-6);
-    let run = |m: &LessonMoment, side: usize| {
-        bounded(m.run_mm.get(side).copied().unwrap_or(0.0), 0.0, 5000.0)
+    let right = 118.0_f64.min(0.3 * width);
+    let mut furthest = 4.0;
+    for moment in &lesson.moments {
+        furthest = f64::max(furthest, run(moment, 0).max(run(moment, 1)));
+    }
+    const STEPS: [f64; 12] = [
+        5.0, 10.0, 15.0, 20.0, 30.0, 40.0, 60.0, 80.0, 100.0, 150.0, 200.0, 300.0,
+    ];
+    // Down is down: the fronts fall in the picture as they do on the pot.
+    let frame = Frame {
+        corner: pt(60.0, 16.0),
+        far: pt(width - right, height - 40.0),
+        most: pt(
+            (last.minutes - first.minutes).max(1e-6),
+            step(&STEPS, furthest).max(furthest),
+        ),
     };
-    let furthest = lesson
-        .moments
-        .iter()
-        .flat_map(|m| [run(m, 0), run(m, 1)])
-        .fold(0.0, f64::max);
-    let most = nice(furthest.max(4.0));
-    let x =
-        |m: &LessonMoment| left + (width - left - right) * (m.minutes - first.minutes) / minutes;
-    let y = |mm: f64| top + (height - top - bottom) * mm / most;
-    axes(&mut svg, lesson, most, units, &x, &y);
-    let mut ends = [y(run(last, 0)), y(run(last, 1))];
+    axes(&mut svg, lesson, &frame, units);
+    let at = |m: &LessonMoment, side: usize| frame.at(m.minutes - first.minutes, run(m, side));
+    let mut ends = [at(last, 0).y, at(last, 1).y];
     // Their names stand apart even where the fronts meet.
     if (ends[0] - ends[1]).abs() < 32.0 {
-        let middle = bounded(
-            0.5 * (ends[0] + ends[1]),
-            top + 18.0,
-            height - bottom - 18.0,
-        );
+        let middle = bounded(0.5 * (ends[0] + ends[1]), 34.0, frame.far.y - 18.0);
         let upper = usize::from(ends[0] > ends[1]);
         ends[upper] = middle - 16.0;
         ends[1 - upper] = middle + 16.0;
     }
-    for (side, class) in ["gf-curve", "gf-curve gf-second"].into_iter().enumerate() {
-        let points: Vec<Pt> = lesson
-            .moments
-            .iter()
-            .map(|m| pt(x(m), y(run(m, side))))
-            .collect();
-        let mut path = Path::new();
-        path.through(&super::wall::simplify(&points, 0.08));
-        svg.path(class, &path);
-        let from = width - right + 8.0;
-        let name = names.get(side).copied().unwrap_or("");
-        svg.text(
-            "gf-label",
-            pt(from, ends[side]),
-            "start",
-            TEXT_PX,
-            &fit_text(name, TEXT_PX, right - 8.0),
-        );
-        let text = words::length(run(last, side), units);
-        svg.text(
-            "gf-text-small gf-quiet",
-            pt(from, ends[side] + 15.0),
-            "start",
-            SMALL_PX,
-            &text,
-        );
-    }
-    let mut said = telling(lesson, names, units);
-    if let Some(m) = now.and_then(|k| lesson.moments.get(k)) {
-        svg.line("gf-hair", pt(x(m), top), pt(x(m), height - bottom));
-        for side in 0..2 {
-            svg.circle("gf-now", pt(x(m), y(run(m, side))), 4.0);
+    let mut said = text("Two fronts through one firing: ");
+    for side in 0..2 {
+        let mut points: Vec<Pt> = Vec::new();
+        for m in &lesson.moments {
+            add(&mut points, at(m, side));
         }
+        let class = ["gf-curve", "gf-curve gf-second"][side];
+        svg.polyline(class, &simplify(&points, 0.08));
+        let from = frame.far.x + 8.0;
+        let name = fit_text(names[side], TEXT_PX, right - 8.0);
+        svg.text(Ink::Label, pt(from, ends[side]), Anchor::Start, &name);
+        let end = words::length(run(last, side), units);
+        svg.text(Ink::Quiet, pt(from, ends[side] + 15.0), Anchor::Start, &end);
+        said.say(["", ", and "][side]);
+        said.say(names[side]);
+        said.say(" ends ");
+        said.say(&end);
+        said.say(" below its line");
+    }
+    said.say(". ");
+    said.say(&lesson.words);
+    if let Some(m) = now.and_then(|k| lesson.moments.get(k)) {
+        let x = at(m, 0).x;
+        svg.line("gf-hair", pt(x, frame.corner.y), pt(x, frame.far.y));
+        svg.circle("gf-now", at(m, 0), 4.0);
+        svg.circle("gf-now", at(m, 1), 4.0);
         said.say(" Now, at ");
-        said.say(&words::temperature(m.temperature_c, units));
-        said.say(if m.rising {
-            " and rising, the first stands at "
-        } else {
-            ", the first stands at "
-        });
-        said.say(&words::length(run(m, 0), units));
+        words::put_temperature(&mut said, m.temperature_c, units);
+        said.say(if m.rising { " and rising" } else { "" });
+        said.say(", the first stands at ");
+        words::put_length(&mut said, run(m, 0), units);
         said.say(" and the second at ");
-        said.say(&words::length(run(m, 1), units));
+        words::put_length(&mut said, run(m, 1), units);
         said.say(".");
     }
     svg.finish(height, said)
 }
 
-/// The next round number of millimetres.
-fn nice(mm: f64) -> f64 {
-    const STEPS: [f64; 12] = [
-        5.0, 10.0, 15.0, 20.0, 30.0, 40.0, 60.0, 80.0, 100.0, 150.0, 200.0, 300.0,
-    ];
-    STEPS
-        .into_iter()
-        .find(|s| *s >= mm)
-        .unwrap_or((mm / 100.0).ceil() * 100.0)
+fn run(moment: &LessonMoment, side: usize) -> f64 {
+    bounded(moment.run_mm[side % 2], 0.0, 5000.0)
 }
 
-fn axes(
-    svg: &mut Svg,
-    lesson: &Lesson,
-    most: f64,
-    units: Units,
-    x: &dyn Fn(&LessonMoment) -> f64,
-    y: &dyn Fn(f64) -> f64,
-) {
-    let (Some(first), Some(last)) = (lesson.moments.first(), lesson.moments.last()) else {
-        return;
-    };
-    // Down is down: the fronts fall in the picture as they do on the pot.
-    svg.line("gf-fine", pt(x(first), y(0.0)), pt(x(last), y(0.0)));
+fn axes(svg: &mut Svg, lesson: &Lesson, frame: &Frame, units: Units) {
+    let most = frame.most;
+    svg.line("gf-fine", frame.corner, frame.at(most.x, 0.0));
     for k in 0..=4 {
-        let mm = most * f64::from(k) / 4.0;
-        svg.line(
-            "gf-hair gf-dashed",
-            pt(x(first) - 4.0, y(mm)),
-            pt(x(last), y(mm)),
-        );
-        let text = words::length(mm, units);
-        svg.text(
-            "gf-text-small gf-quiet",
-            pt(x(first) - 7.0, y(mm) + 4.0),
-            "end",
-            SMALL_PX,
-            &text,
-        );
+        let mm = most.y * f64::from(k) / 4.0;
+        frame.tick_y(svg, mm, &words::length(mm, units), true);
     }
+    let base = frame.far.y;
+    let mut free = 0.0;
     let n = lesson.moments.len();
-    let mut free_from = f64::MIN;
     for k in 0..=4 {
-        let Some(m) = lesson.moments.get((n - 1) * k / 4) else {
-            continue;
-        };
-        let text = words::temperature(m.temperature_c, units);
-        let half = 0.5 * super::picture::text_width(&text, SMALL_PX);
-        svg.line("gf-hair", pt(x(m), y(most)), pt(x(m), y(most) + 4.0));
-        if x(m) - half > free_from {
-            svg.text(
-                "gf-text-small gf-quiet",
-                pt(x(m), y(most) + 18.0),
-                "middle",
-                SMALL_PX,
-                &text,
-            );
-            free_from = x(m) + half + 6.0;
+        if let (Some(first), Some(m)) = (
+            lesson.moments.first(),
+            lesson.moments.get((n.max(1) - 1) * k / 4),
+        ) {
+            let mut text = String::new();
+            words::put_temperature(&mut text, m.temperature_c, units);
+            free = frame.tick_x(svg, m.minutes - first.minutes, base, &text, free);
         }
     }
-    let hours = (last.minutes - first.minutes) / 60.0;
-    let mut text = String::from("the kiln, over ");
-    super::picture::put_number(&mut text, (hours * 10.0).round() / 10.0);
+    let mut text = text("the kiln, over ");
+    put_number(&mut text, (most.x / 6.0).round() / 10.0);
     text.say(" hours");
     svg.text(
-        "gf-text-small gf-quiet",
-        pt(x(first), y(most) + 34.0),
-        "start",
-        SMALL_PX,
+        Ink::Quiet,
+        pt(frame.corner.x, base + 34.0),
+        Anchor::Start,
         &text,
     );
-}
-
-fn telling(lesson: &Lesson, names: [&str; 2], units: Units) -> String {
-    let mut out = String::from("Two fronts through one firing: ");
-    for (side, name) in names.into_iter().enumerate() {
-        out.say(if side == 0 { "" } else { ", and " });
-        out.say(name);
-        out.say(" ends ");
-        out.say(&words::length(
-            lesson.sides.get(side).map_or(0.0, |s| s.run_mm),
-            units,
-        ));
-        out.say(" below its line");
-    }
-    out.say(". ");
-    out.say(&lesson.words);
-    out
 }

@@ -3,67 +3,63 @@
 //! Takes an outside; writes shade towards the silhouette and under the belly, a soft light down glossy glaze, and one on each
 //! drip. All of it is black and white, lightly, over the colours.
 
+use std::f64::consts::FRAC_PI_2;
+
+use super::colour::{BLACK, WHITE};
 use super::face::{Face, RunningEdge};
 use super::outside::Outside;
 use super::path::Say;
-use super::picture::{Path, Svg, add_back, curve, pt, put_number};
+use super::picture::{Path, Svg, add, add_back, curve, pt, put_number, text};
 use super::wall::simplify;
 
 impl Outside<'_> {
     /// Darker towards the silhouette and under the belly, lighter where the wall looks up.
     pub(crate) fn roundness(&self, svg: &mut Svg) {
-        let (from, to) = (self.scene().wall.rim_s, self.scene().wall.foot_s);
-        let beyond = self.face.x + 1.2 * self.scene().wall.widest_r() * self.face.scale;
+        let wall = &self.scene().wall;
+        let (from, to) = (wall.rim_s, wall.foot_s);
+        let (top, bottom) = (self.face.at(0.0, from), self.face.at(0.0, to));
         let smooth = Face {
             relief: false,
             ..self.face
         };
+        // All that lies beyond the silhouette, drawn in steps towards the axis: one shape, narrower each time.
+        let mut points = simplify(&smooth.down(1.0, from, to), 0.2);
+        let beyond = self.face.x + 3.0 * wall.widest_r() * self.face.scale;
+        add(&mut points, pt(beyond, bottom.y));
+        add(&mut points, pt(beyond, top.y));
+        let mut path = Path::new();
+        path.through(&points).close();
+        svg.definition("path").id("beyond", 0).data(&path).done();
         for k in 0..13 {
-            let u = 0.4 + 0.044 * f64::from(k);
-            let mut points = simplify(&smooth.down(u, from, to), 0.2);
-            points.push(pt(beyond, self.face.at(0.0, to).y));
-            points.push(pt(beyond, self.face.at(0.0, from).y));
-            let mut path = Path::new();
-            path.through(&points).close();
-            svg.element("path")
+            let narrow = ((0.4 + 0.044 * f64::from(k)) * FRAC_PI_2).sin();
+            let mut matrix = text("matrix(");
+            put_number(&mut matrix, narrow);
+            matrix.say(" 0 0 1 ");
+            put_number(&mut matrix, self.face.x * (1.0 - narrow));
+            matrix.say(" 0)");
+            svg.element("use")
+                .href("beyond", 0)
                 .class("gf-shade")
-                .data(&path)
-                .attr("fill", "#000")
+                .attr("transform", &matrix)
                 .num("fill-opacity", 0.025)
                 .done();
         }
-        let id = svg.id("fall");
-        let (top, bottom) = (self.face.at(0.0, from).y, self.face.at(0.0, to).y);
-        let gradient = svg
-            .definition("linearGradient")
-            .attr("id", &id)
-            .attr("gradientUnits", "userSpaceOnUse");
-        gradient
-            .num("x1", 0.0)
-            .num("x2", 0.0)
-            .num("y1", top)
-            .num("y2", bottom.max(top + 1.0))
-            .open();
-        for k in 0..=12 {
-            let s = from + (to - from) * f64::from(k) / 12.0;
-            let up = self.scene().wall.at(s).normal_z;
-            let mut offset = String::new();
-            put_number(
-                &mut offset,
-                ((self.face.at(0.0, s).y - top) / (bottom - top).max(1.0)).clamp(0.0, 1.0) * 100.0,
-            );
-            offset.say("%");
-            let stop = svg.definition("stop").attr("offset", &offset);
-            let stop = stop.attr("stop-color", if up < 0.0 { "#000" } else { "#fff" });
-            stop.num("stop-opacity", if up < 0.0 { -0.3 * up } else { 0.22 * up })
-                .done();
+        let mut stops = [(0.0, BLACK, 0.0); 13];
+        for (k, stop) in stops.iter_mut().enumerate() {
+            let s = from + (to - from) * k as f64 / 12.0;
+            let up = wall.at(s).normal_z;
+            stop.0 = (self.face.at(0.0, s).y - top.y) / (bottom.y - top.y).max(1.0);
+            (stop.1, stop.2) = if up < 0.0 {
+                (BLACK, -0.3 * up)
+            } else {
+                (WHITE, 0.22 * up)
+            };
         }
-        svg.end_definition("linearGradient");
-        let outline = self.outline();
+        svg.gradient("fall", 0, pt(0.0, top.y), pt(0.0, bottom.y), &stops);
         svg.element("path")
             .class("gf-shade")
-            .data(&outline)
-            .url("fill", &id)
+            .data(&self.outline())
+            .url("fill", "fall", 0)
             .done();
     }
 
@@ -93,12 +89,10 @@ impl Outside<'_> {
         if gloss < 0.15 {
             return;
         }
-        let highest = self
-            .scene()
-            .layers
-            .iter()
-            .map(|layer| layer.from_mm)
-            .fold(f64::MAX, f64::min);
+        let mut highest = f64::MAX;
+        for layer in &self.scene().layers {
+            highest = highest.min(layer.from_mm);
+        }
         let from = self.scene().s_of(highest + 3.0);
         let to = self.scene().s_of(edge.line_mm + edge.valley_mm - 2.0);
         if to - from > 8.0 {
@@ -138,50 +132,31 @@ impl Outside<'_> {
 
     /// On a tile: light falling across from the upper left over what is glazed.
     fn flat_sheen(&self, svg: &mut Svg, gloss: f64) {
-        let id = svg.id("sheen");
+        let layers = &self.scene().layers;
         let (a, b) = (
             self.face.at(0.0, 0.0),
             self.face.at(1.0, self.scene().wall.end_s()),
         );
-        let gradient = svg
-            .definition("linearGradient")
-            .attr("id", &id)
-            .attr("gradientUnits", "userSpaceOnUse");
-        gradient
-            .num("x1", a.x)
-            .num("y1", a.y)
-            .num("x2", b.x)
-            .num("y2", a.y + 0.6 * (b.y - a.y))
-            .open();
-        for (offset, opacity) in [
-            ("0%", 0.02),
-            ("22%", 0.2),
-            ("34%", 0.06),
-            ("60%", 0.0),
-            ("100%", 0.04),
-        ] {
-            let stop = svg
-                .definition("stop")
-                .attr("offset", offset)
-                .attr("stop-color", "#fff");
-            stop.num("stop-opacity", opacity * gloss).done();
-        }
-        svg.end_definition("linearGradient");
-        for i in 0..self.scene().layers.len() {
-            let under = |k: usize| {
-                self.scene()
-                    .layers
-                    .get(k)
-                    .map_or((0.0, 0.0), |l| (l.from_mm, l.to_mm))
-            };
-            let covered =
-                (0..i).any(|k| under(k).0 <= under(i).0 + 1.0 && under(k).1 + 1.0 >= under(i).1);
+        let stops = [
+            (0.0, 0.02),
+            (0.22, 0.2),
+            (0.34, 0.06),
+            (0.6, 0.0),
+            (1.0, 0.04),
+        ]
+        .map(|(share, opacity)| (share, WHITE, opacity * gloss));
+        let to = pt(b.x, a.y + 0.6 * (b.y - a.y));
+        svg.gradient("sheen", 0, a, to, &stops);
+        for (i, layer) in layers.iter().enumerate() {
+            let mut covered = false;
+            for under in &layers[..i] {
+                covered |= under.from_mm <= layer.from_mm + 1.0 && under.to_mm + 1.0 >= layer.to_mm;
+            }
             if !covered {
-                let shape = svg.id_n("f", i);
                 svg.element("use")
-                    .href(&shape)
+                    .href("f", i)
                     .class("gf-light")
-                    .url("fill", &id)
+                    .url("fill", "sheen", 0)
                     .done();
             }
         }

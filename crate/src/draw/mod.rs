@@ -6,6 +6,7 @@ pub mod chart;
 pub(crate) mod colour;
 pub(crate) mod face;
 pub mod film;
+mod frame;
 pub(crate) mod intervals;
 pub mod known;
 pub mod lens;

@@ -5,10 +5,9 @@
 use super::colour::{BISQUE, Colour, WHITE, seen_over_bisque};
 use super::face::{Face, RunningEdge};
 use super::film::Film;
-use super::path::Say;
 use super::pattern;
-use super::picture::{Path, Pt, Svg, add_back, pt, put_number};
-use super::scene::Scene;
+use super::picture::{Path, Pt, Stop, Svg, add, add_back, pt};
+use super::scene::{Scene, bounded};
 use super::wall::simplify;
 
 /// How far raw glaze is from its fired colour towards the white of dry powder.
@@ -61,26 +60,32 @@ impl Outside<'_> {
         })
     }
 
+    /// The outline of the face from the axis round to the axis, left open there: the axis itself is no edge.
+    fn border(&self) -> Path {
+        let (from, to) = (self.scene().wall.rim_s, self.scene().wall.foot_s);
+        let mut path = Path::new();
+        path.move_to(self.face.at(0.0, from));
+        for p in simplify(&self.face.down(1.0, from, to), FINE_PX) {
+            path.line_to(p);
+        }
+        path.line_to(self.face.at(0.0, to));
+        path
+    }
+
     /// The outline of the face, closed.
     pub(crate) fn outline(&self) -> Path {
-        let (from, to) = (self.scene().wall.rim_s, self.scene().wall.foot_s);
-        let mut points = vec![self.face.at(0.0, from)];
-        points.extend(simplify(&self.face.down(1.0, from, to), FINE_PX));
-        points.push(self.face.at(0.0, to));
-        let mut path = Path::new();
-        path.through(&points).close();
+        let mut path = self.border();
+        path.close();
         path
     }
 
     /// Writes everything within the outline.
     pub fn draw(&self, svg: &mut Svg) {
         let outline = self.outline();
-        let clip = svg.id("face");
-        svg.definition("clipPath").attr("id", &clip).open();
+        svg.clip("face");
         svg.definition("path").data(&outline).done();
-        svg.end_definition("clipPath");
         svg.path("gf-clay", &outline);
-        svg.element("g").url("clip-path", &clip).open();
+        svg.clipped("face");
         for i in 0..self.scene().layers.len() {
             self.field(svg, i);
         }
@@ -90,19 +95,11 @@ impl Outside<'_> {
         }
         self.sheen(svg);
         svg.end("g");
-        let (from, to) = (self.scene().wall.rim_s, self.scene().wall.foot_s);
-        let mut edge = Path::new();
         if self.scene().tile.is_some() {
-            edge = outline;
+            svg.path("gf-line", &outline);
         } else {
-            // The axis itself is no edge.
-            edge.through(&[self.face.at(0.0, from)]);
-            for p in simplify(&self.face.down(1.0, from, to), FINE_PX) {
-                edge.line_to(p);
-            }
-            edge.line_to(self.face.at(0.0, to));
+            svg.path("gf-line", &self.border());
         }
-        svg.path("gf-line", &edge);
     }
 
     /// Where layer `i` lies, and its lower edge.
@@ -115,7 +112,7 @@ impl Outside<'_> {
         let line = |edge: &RunningEdge| {
             let mut points = Vec::new();
             for (u, down) in edge.outline(&self.face) {
-                points.push(self.face.at(u, scene.s_of(down)));
+                add(&mut points, self.face.at(u, scene.s_of(down)));
             }
             simplify(&points, FINE_PX)
         };
@@ -137,11 +134,9 @@ impl Outside<'_> {
             && let (Some(up), Some(low)) = (points.last().copied(), lower.last().copied())
         {
             let beyond = self.face.x + 1.2 * scene.wall.widest_r() * self.face.scale;
-            points.push(pt(
-                beyond,
-                if points.len() > 1 { up.y } else { up.y - 20.0 },
-            ));
-            points.push(pt(beyond, low.y));
+            let top = if points.len() > 1 { up.y } else { up.y - 20.0 };
+            add(&mut points, pt(beyond, top));
+            add(&mut points, pt(beyond, low.y));
             if points.len() == 3 {
                 points[0].y -= 20.0;
             }
@@ -163,103 +158,62 @@ impl Outside<'_> {
             return;
         };
         let start = self.scene().s_of(layer.from_mm);
-        let paint = self.paint(
-            svg,
-            i,
-            start,
-            self.scene().s_of(edge.line_mm + edge.longest_mm),
-        );
-        let shape = svg.id_n("f", i);
-        svg.definition("path").attr("id", &shape).data(&path).done();
-        svg.element("use")
-            .href(&shape)
-            .class("gf-glaze")
-            .url("fill", &paint)
-            .done();
-        let marks = pattern::define_marks(svg, i);
-        svg.element("use")
-            .href(&shape)
-            .class("gf-pattern")
-            .url("fill", &marks)
-            .done();
+        let end = self.scene().s_of(edge.line_mm + edge.longest_mm);
+        let top = self.face.at(0.0, start).y;
+        let bottom = self.face.at(0.0, end).y.max(top + 1.0);
+        let mut stops = self.stops(i, start, end);
+        for stop in &mut stops {
+            stop.0 = (self.face.at(0.0, stop.0).y - top) / (bottom - top);
+        }
+        svg.gradient("g", i, pt(0.0, top), pt(0.0, bottom), &stops);
+        pattern::define_marks(svg, i);
+        svg.definition("path").id("f", i).data(&path).done();
+        for (class, paint) in [("gf-glaze", "g"), ("gf-pattern", "m")] {
+            svg.element("use")
+                .href("f", i)
+                .class(class)
+                .url("fill", paint, i)
+                .done();
+        }
         // The edge stands a little proud of what is under it.
         let mut line = Path::new();
         line.through(&lower);
-        let tone = layer.colour.mark().hex();
-        let weight = if self.film.raw { 0.6 } else { 0.9 };
-        let stroke = svg
-            .element("path")
+        svg.element("path")
             .class("gf-edge")
             .data(&line)
             .attr("fill", "none")
-            .attr("stroke", &tone);
-        stroke
-            .num("stroke-width", weight)
+            .paint("stroke", layer.colour.mark())
+            .num("stroke-width", if self.film.raw { 0.6 } else { 0.9 })
             .num("stroke-opacity", 0.55)
             .done();
     }
 
-    /// A gradient down the wall: the colour of layers 0 to `i` as thickly as they lie at each height.
-    fn paint(&self, svg: &mut Svg, i: usize, start: f64, end: f64) -> String {
-        let id = svg.id_n("g", i);
-        let (top, bottom) = (
-            self.face.at(0.0, start).y,
-            self.face
-                .at(0.0, end)
-                .y
-                .max(self.face.at(0.0, start).y + 1.0),
-        );
-        let gradient = svg
-            .definition("linearGradient")
-            .attr("id", &id)
-            .attr("gradientUnits", "userSpaceOnUse");
-        gradient
-            .num("x1", 0.0)
-            .num("x2", 0.0)
-            .num("y1", top)
-            .num("y2", bottom)
-            .open();
-        for (s, colour) in self.stops(i, start, end) {
-            let share = ((self.face.at(0.0, s).y - top) / (bottom - top)).clamp(0.0, 1.0);
-            let mut offset = String::new();
-            put_number(&mut offset, share * 100.0);
-            offset.say("%");
-            svg.definition("stop")
-                .attr("offset", &offset)
-                .attr("stop-color", &colour.hex())
-                .done();
-        }
-        svg.end_definition("linearGradient");
-        id
-    }
-
-    /// Colours down the wall, as few as a gradient needs.
-    fn stops(&self, i: usize, start: f64, end: f64) -> Vec<(f64, Colour)> {
-        let n = ((end - start) / 0.8).clamp(4.0, 500.0) as usize;
+    /// Colours down the wall by arc length, mm, as few as a gradient needs.
+    fn stops(&self, i: usize, start: f64, end: f64) -> Vec<Stop> {
+        let n = bounded((end - start) / 0.8, 4.0, 500.0) as usize;
         let mut last_seen = self
             .scene()
             .layers
             .get(i)
             .map_or(BISQUE, |layer| self.fresh(layer.colour));
-        let mut all = Vec::with_capacity(n + 1);
+        let mut all: Vec<Stop> = Vec::with_capacity(n + 1);
         for k in 0..=n {
             let s = start + (end - start) * k as f64 / n as f64;
             if let Some(colour) = self.colour(i, s) {
                 last_seen = colour;
             }
-            all.push((s, last_seen));
+            all.push((s, last_seen, 1.0));
         }
-        let mut stops = vec![];
+        let mut stops: Vec<Stop> = Vec::with_capacity(24);
         let mut kept = 0;
         for k in 0..all.len() {
-            let last = k + 1 == all.len();
-            let mut bent = last;
+            let mut bent = k == 0 || k == n;
             let mut m = kept + 1;
             while !bent && m <= k {
                 bent = off(&all, kept, k + 1, m);
                 m += 1;
             }
-            if k == 0 || bent {
+            if bent {
                 stops.push(all[k]);
                 kept = k;
             }
@@ -296,10 +250,12 @@ impl Outside<'_> {
 }
 
 /// Whether colour `m` lies off the straight line from colour `a` to colour `b` by more than the eye sees.
-fn off(all: &[(f64, Colour)], a: usize, b: usize, m: usize) -> bool {
-    let (Some(from), Some(to), Some(here)) = (all.get(a), all.get(b), all.get(m)) else {
-        return false;
-    };
+fn off(all: &[Stop], a: usize, b: usize, m: usize) -> bool {
+    let (from, to, here) = (all[a].1.0, all[b].1.0, all[m].1.0);
     let t = (m - a) as f64 / (b - a) as f64;
-    (0..3).any(|c| (from.1.0[c] + (to.1.0[c] - from.1.0[c]) * t - here.1.0[c]).abs() > 0.02)
+    let mut off = false;
+    for c in 0..3 {
+        off |= (from[c] + (to[c] - from[c]) * t - here[c]).abs() > 0.02;
+    }
+    off
 }

@@ -43,6 +43,20 @@ pub(crate) fn add_back(points: &mut Vec<Pt>, back: &[Pt]) {
     }
 }
 
+/// Adds a point.
+#[inline(never)]
+pub(crate) fn add(points: &mut Vec<Pt>, p: Pt) {
+    points.push(p);
+}
+
+/// A text of its own. Written out at each place, the room for a short text and its bytes take a hundred bytes in the browser.
+#[inline(never)]
+pub(crate) fn text(text: &str) -> String {
+    let mut out = String::new();
+    out.push_str(text);
+    out
+}
+
 /// Text that grows piece by piece. One function for all of it keeps the pictures small in the browser, where a string's own
 /// growing would be written out at each of some hundreds of places.
 pub(crate) trait Say {
@@ -67,6 +81,12 @@ fn hundredths(value: f64) -> i64 {
     }
 }
 
+/// Adds one character of plain text.
+#[inline(never)]
+fn put(out: &mut String, byte: u8) {
+    out.push(char::from(byte & 127));
+}
+
 /// Writes a number with at most two decimals, without trailing zeros.
 #[inline(never)]
 pub(crate) fn put_number(out: &mut String, value: f64) {
@@ -76,7 +96,7 @@ pub(crate) fn put_number(out: &mut String, value: f64) {
 #[inline(never)]
 fn put_hundredths(out: &mut String, hundredths: i64, leading_zero: bool) {
     if hundredths < 0 {
-        out.push('-');
+        put(out, b'-');
     }
     let size = hundredths.unsigned_abs();
     let rest = (size % 100) as u8;
@@ -84,10 +104,10 @@ fn put_hundredths(out: &mut String, hundredths: i64, leading_zero: bool) {
         put_integer(out, size / 100);
     }
     if rest > 0 {
-        out.push('.');
-        out.push(char::from(b'0' + rest / 10));
+        put(out, b'.');
+        put(out, b'0' + rest / 10);
         if !rest.is_multiple_of(10) {
-            out.push(char::from(b'0' + rest % 10));
+            put(out, b'0' + rest % 10);
         }
     }
 }
@@ -98,7 +118,7 @@ pub(crate) fn put_integer(out: &mut String, value: u64) {
     if value >= 10 {
         put_integer(out, value / 10);
     }
-    out.push(char::from(b'0' + (value % 10) as u8));
+    put(out, b'0' + (value % 10) as u8);
 }
 
 /// A path's data. Coordinates are hundredths of a px; all but the first of a piece are written as steps, which are short.
@@ -106,7 +126,7 @@ pub(crate) fn put_integer(out: &mut String, value: u64) {
 pub(crate) struct Path {
     data: String,
     last: (i64, i64),
-    command: char,
+    command: u8,
 }
 
 impl Path {
@@ -120,21 +140,25 @@ impl Path {
     }
 
     #[inline(never)]
-    fn command(&mut self, command: char) {
+    fn command(&mut self, command: u8) {
         // A repeated step needs no letter, but something must keep its number from the one before.
-        if self.command == command && command != 'M' {
+        if self.command == command && command != b'M' {
             return;
         }
         self.command = command;
-        self.data.push(command);
+        put(&mut self.data, command);
     }
 
     /// Writes one number after another; a minus sign or a letter before it keeps it apart.
     #[inline(never)]
     fn value(&mut self, hundredths: i64) {
-        let apart = self.data.ends_with(|c: char| c.is_ascii_alphabetic()) || hundredths < 0;
-        if !apart && !self.data.is_empty() {
-            self.data.push(' ');
+        let after_letter = self
+            .data
+            .as_bytes()
+            .last()
+            .is_none_or(u8::is_ascii_alphabetic);
+        if !after_letter && hundredths >= 0 {
+            put(&mut self.data, b' ');
         }
         put_hundredths(&mut self.data, hundredths, false);
     }
@@ -149,7 +173,7 @@ impl Path {
 
     #[inline(never)]
     pub fn move_to(&mut self, p: Pt) -> &mut Self {
-        self.command('M');
+        self.command(b'M');
         self.last = (hundredths(p.x), hundredths(p.y));
         let (x, y) = self.last;
         self.value(x);
@@ -159,7 +183,7 @@ impl Path {
 
     #[inline(never)]
     pub fn line_to(&mut self, p: Pt) -> &mut Self {
-        self.command('l');
+        self.command(b'l');
         self.step_to(p);
         self.last = (hundredths(p.x), hundredths(p.y));
         self
@@ -167,7 +191,7 @@ impl Path {
 
     #[inline(never)]
     pub fn curve_to(&mut self, a: Pt, b: Pt, p: Pt) -> &mut Self {
-        self.command('c');
+        self.command(b'c');
         self.step_to(a);
         self.step_to(b);
         self.step_to(p);
@@ -180,7 +204,7 @@ impl Path {
     pub fn close(&mut self) -> &mut Self {
         // What a window has cut away altogether leaves nothing to close.
         if !self.data.is_empty() {
-            self.command('z');
+            self.command(b'z');
         }
         self
     }

@@ -9,10 +9,14 @@
 //! attribute. The classes and their rules stand in `draw.css`, which a page includes as it is and steers with the
 //! custom properties at its top; a test holds the two together.
 
+use super::colour::Colour;
 use super::lettering::put_text;
 pub(crate) use super::lettering::{fit_text, text_width};
 use super::path::Say;
-pub(crate) use super::path::{Path, Pt, add_back, along, curve, pt, put_integer, put_number};
+pub(crate) use super::path::{
+    Path, Pt, add, add_back, along, curve, pt, put_integer, put_number, text,
+};
+use super::scene::bounded;
 
 /// A picture with its words.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -38,7 +42,7 @@ impl View<'_> {
     /// The width within the bounds that the pictures are laid out for, px.
     pub(crate) fn width(&self) -> f64 {
         if self.width_px.is_finite() {
-            self.width_px.clamp(240.0, 1600.0)
+            bounded(self.width_px, 240.0, 1600.0)
         } else {
             720.0
         }
@@ -50,6 +54,46 @@ pub(crate) const TEXT_PX: f64 = 13.0;
 /// Height of small text in a picture, px; nothing is smaller.
 pub(crate) const SMALL_PX: f64 = 12.0;
 
+/// How a text is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Ink {
+    Quiet,
+    Small,
+    Plain,
+    Label,
+    SmallLabel,
+    LargeLabel,
+}
+
+impl Ink {
+    /// Classes and size.
+    fn of(self) -> (&'static str, f64) {
+        match self {
+            Self::Quiet => ("gf-text-small gf-quiet", SMALL_PX),
+            Self::Small => ("gf-text-small", SMALL_PX),
+            Self::Plain => ("gf-text", TEXT_PX),
+            Self::Label => ("gf-label", TEXT_PX),
+            Self::SmallLabel => ("gf-label", SMALL_PX),
+            Self::LargeLabel => ("gf-label", TEXT_PX + 1.0),
+        }
+    }
+
+    pub fn size_px(self) -> f64 {
+        self.of().1
+    }
+}
+
+/// Where a text stands by its place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Anchor {
+    Start,
+    Middle,
+    End,
+}
+
+/// A stop of a gradient: share of the way, colour, opacity.
+pub(crate) type Stop = (f64, Colour, f64);
+
 /// SVG being written.
 pub(crate) struct Svg {
     prefix: String,
@@ -60,35 +104,31 @@ pub(crate) struct Svg {
 
 impl Svg {
     pub fn new(view: &View) -> Self {
-        let prefix: String = view
-            .prefix
-            .chars()
-            .filter(|c| c.is_ascii_alphanumeric() || *c == '-')
-            .take(40)
-            .collect();
-        let prefix = if prefix.starts_with(|c: char| c.is_ascii_alphabetic()) {
-            prefix
-        } else {
-            "gf".to_owned()
-        };
-        Self {
-            prefix,
-            width: view.width(),
-            defs: String::new(),
-            body: String::new(),
-        }
+        Self::wide(view, view.width())
     }
 
     /// A picture exactly as wide as its view, for small ones.
     pub fn exactly(view: &View) -> Self {
-        let width = if view.width_px.is_finite() {
-            view.width_px.clamp(4.0, 1600.0)
-        } else {
-            100.0
-        };
+        Self::wide(view, bounded(view.width_px, 4.0, 1600.0))
+    }
+
+    #[inline(never)]
+    fn wide(view: &View, width: f64) -> Self {
+        let mut prefix = String::new();
+        for byte in view.prefix.bytes() {
+            let fits = byte.is_ascii_alphanumeric() || byte == b'-';
+            if fits && prefix.len() < 40 {
+                prefix.push(char::from(byte));
+            }
+        }
+        if !prefix.starts_with(|c: char| c.is_ascii_alphabetic()) {
+            prefix = text("gf");
+        }
         Self {
+            prefix,
             width,
-            ..Self::new(view)
+            defs: String::new(),
+            body: String::new(),
         }
     }
 
@@ -96,33 +136,16 @@ impl Svg {
         self.width
     }
 
-    /// An id of this picture.
-    #[inline(never)]
-    pub fn id(&self, name: &str) -> String {
-        let mut id = self.prefix.clone();
-        id.say("-");
-        id.say(name);
-        id
-    }
-
-    /// An id of this picture with a number at its end.
-    #[inline(never)]
-    pub fn id_n(&self, name: &str, n: usize) -> String {
-        let mut id = self.id(name);
-        put_integer(&mut id, n as u64);
-        id
-    }
-
     /// An element in the picture.
     #[inline(never)]
     pub fn element(&mut self, tag: &'static str) -> Element<'_> {
-        Element::start(&mut self.body, tag)
+        Element::start(&mut self.body, &self.prefix, tag)
     }
 
     /// An element among the definitions.
     #[inline(never)]
     pub fn definition(&mut self, tag: &'static str) -> Element<'_> {
-        Element::start(&mut self.defs, tag)
+        Element::start(&mut self.defs, &self.prefix, tag)
     }
 
     /// Ends a definition that was left open.
@@ -194,34 +217,34 @@ impl Svg {
             .done();
     }
 
-    /// Text; `anchor` is `start`, `middle` or `end`.
     #[inline(never)]
-    pub fn text(&mut self, class: &str, at: Pt, anchor: &str, size_px: f64, text: &str) {
+    pub fn text(&mut self, ink: Ink, at: Pt, anchor: Anchor, text: &str) {
+        let (class, size_px) = ink.of();
+        self.start_text(class, at, size_px, anchor);
+        put_text(&mut self.body, text);
+        self.end("text");
+    }
+
+    #[inline(never)]
+    fn start_text(&mut self, class: &str, at: Pt, size_px: f64, anchor: Anchor) {
         let element = self
             .element("text")
             .class(class)
             .num("x", at.x)
             .num("y", at.y)
             .num("font-size", size_px);
-        let element = if anchor == "start" {
-            element
-        } else {
-            element.attr("text-anchor", anchor)
+        let element = match anchor {
+            Anchor::Start => element,
+            Anchor::Middle => element.attr("text-anchor", "middle"),
+            Anchor::End => element.attr("text-anchor", "end"),
         };
         element.open();
-        put_text(&mut self.body, text);
-        self.end("text");
     }
 
     /// Text that goes on quietly: the answer first, the number behind it.
     #[inline(never)]
     pub fn text_with(&mut self, class: &str, at: Pt, size_px: f64, text: &str, quiet: &str) {
-        self.element("text")
-            .class(class)
-            .num("x", at.x)
-            .num("y", at.y)
-            .num("font-size", size_px)
-            .open();
+        self.start_text(class, at, size_px, Anchor::Start);
         put_text(&mut self.body, text);
         if !quiet.is_empty() {
             self.element("tspan")
@@ -235,22 +258,65 @@ impl Svg {
         self.end("text");
     }
 
+    /// Defines a gradient between two places by its stops: share of the way, colour, opacity.
+    #[inline(never)]
+    pub fn gradient(&mut self, name: &str, n: usize, from: Pt, to: Pt, stops: &[Stop]) {
+        self.definition("linearGradient")
+            .id(name, n)
+            .attr("gradientUnits", "userSpaceOnUse")
+            .num("x1", from.x)
+            .num("y1", from.y)
+            .num("x2", to.x)
+            .num("y2", to.y)
+            .open();
+        for &(share, colour, opacity) in stops {
+            let mut offset = String::new();
+            put_number(&mut offset, bounded(share, 0.0, 1.0) * 100.0);
+            offset.say("%");
+            let stop = self
+                .definition("stop")
+                .attr("offset", &offset)
+                .paint("stop-color", colour);
+            if opacity < 1.0 {
+                stop.num("stop-opacity", opacity).done();
+            } else {
+                stop.done();
+            }
+        }
+        self.end_definition("linearGradient");
+    }
+
+    /// Opens a shape by which others are clipped.
+    #[inline(never)]
+    pub fn clip(&mut self, name: &str) {
+        self.definition("clipPath").id(name, 0).open();
+    }
+
+    /// Ends the clipping shape, and opens a group that it clips.
+    #[inline(never)]
+    pub fn clipped(&mut self, name: &str) {
+        self.end_definition("clipPath");
+        self.element("g").url("clip-path", name, 0).open();
+    }
+
     /// The picture, `height` px high.
     #[inline(never)]
-    pub fn finish(self, height: f64, words: String) -> Picture {
+    pub fn finish(&mut self, height: f64, words: String) -> Picture {
         let mut svg = String::with_capacity(self.defs.len() + self.body.len() + words.len() + 300);
-        let mut box_ = String::from("0 0 ");
+        let height = height.max(1.0);
+        let mut box_ = text("0 0 ");
         put_number(&mut box_, self.width);
         box_.say(" ");
-        put_number(&mut box_, height.max(1.0));
-        let root = Element::start(&mut svg, "svg")
+        put_number(&mut box_, height);
+        Element::start(&mut svg, "", "svg")
             .attr("xmlns", "http://www.w3.org/2000/svg")
-            .class("gf");
-        let root = root
+            .class("gf")
             .num("width", self.width)
-            .num("height", height.max(1.0))
-            .attr("viewBox", &box_);
-        root.attr("role", "img").attr("aria-label", &words).open();
+            .num("height", height)
+            .attr("viewBox", &box_)
+            .attr("role", "img")
+            .attr("aria-label", &words)
+            .open();
         if !self.defs.is_empty() {
             svg.say("<defs>");
             svg.say(&self.defs);
@@ -266,21 +332,38 @@ impl Svg {
 #[must_use]
 pub(crate) struct Element<'a> {
     out: &'a mut String,
+    prefix: &'a str,
 }
 
 impl<'a> Element<'a> {
-    fn start(out: &'a mut String, tag: &'static str) -> Self {
+    #[inline(never)]
+    fn start(out: &'a mut String, prefix: &'a str, tag: &'static str) -> Self {
         out.say("<");
         out.say(tag);
-        Self { out }
+        Self { out, prefix }
     }
 
+    /// ` name="`.
     #[inline(never)]
-    pub fn attr(self, name: &str, value: &str) -> Self {
+    fn name(&mut self, name: &str) {
         self.out.say(" ");
         self.out.say(name);
         self.out.say("=\"");
+    }
+
+    #[inline(never)]
+    pub fn attr(mut self, name: &str, value: &str) -> Self {
+        self.name(name);
         put_text(self.out, value);
+        self.out.say("\"");
+        self
+    }
+
+    /// A colour, written out.
+    #[inline(never)]
+    pub fn paint(mut self, name: &str, colour: Colour) -> Self {
+        self.name(name);
+        colour.put(self.out);
         self.out.say("\"");
         self
     }
@@ -295,39 +378,55 @@ impl<'a> Element<'a> {
     }
 
     #[inline(never)]
-    pub fn num(self, name: &str, value: f64) -> Self {
-        self.out.say(" ");
-        self.out.say(name);
-        self.out.say("=\"");
+    pub fn num(mut self, name: &str, value: f64) -> Self {
+        self.name(name);
         put_number(self.out, value);
         self.out.say("\"");
         self
     }
 
     #[inline(never)]
-    pub fn data(self, path: &Path) -> Self {
-        self.out.say(" d=\"");
+    pub fn data(mut self, path: &Path) -> Self {
+        self.name("d");
         self.out.say(path.data());
         self.out.say("\"");
         self
     }
 
-    /// `href="#id"`.
+    /// The id that a name and a number make in this picture.
     #[inline(never)]
-    pub fn href(self, id: &str) -> Self {
-        self.out.say(" href=\"#");
-        self.out.say(id);
+    fn put_id(&mut self, name: &str, n: usize) {
+        self.out.say(self.prefix);
+        self.out.say("-");
+        self.out.say(name);
+        put_integer(self.out, n as u64);
+    }
+
+    /// `id="…"`.
+    #[inline(never)]
+    pub fn id(mut self, name: &str, n: usize) -> Self {
+        self.name("id");
+        self.put_id(name, n);
         self.out.say("\"");
         self
     }
 
-    /// `name="url(#id)"`.
+    /// `href="#…"`.
     #[inline(never)]
-    pub fn url(self, name: &str, id: &str) -> Self {
-        self.out.say(" ");
-        self.out.say(name);
-        self.out.say("=\"url(#");
-        self.out.say(id);
+    pub fn href(mut self, name: &str, n: usize) -> Self {
+        self.name("href");
+        self.out.say("#");
+        self.put_id(name, n);
+        self.out.say("\"");
+        self
+    }
+
+    /// `attribute="url(#…)"`.
+    #[inline(never)]
+    pub fn url(mut self, attribute: &str, name: &str, n: usize) -> Self {
+        self.name(attribute);
+        self.out.say("url(#");
+        self.put_id(name, n);
         self.out.say(")\"");
         self
     }
@@ -357,20 +456,14 @@ mod tests {
 
     #[test]
     fn a_prefix_cannot_break_out_of_an_id() {
-        let svg = Svg::new(&View {
-            width_px: 300.0,
-            height_px: 300.0,
-            prefix: "\"><script>",
-        });
-        assert_eq!(svg.id("p"), "script-p");
-        assert_eq!(
-            Svg::new(&View {
+        for (prefix, id) in [("\"><script>", "script-p12"), ("9", "gf-p12")] {
+            let mut svg = Svg::new(&View {
                 width_px: 300.0,
                 height_px: 300.0,
-                prefix: "9"
-            })
-            .id_n("p", 12),
-            "gf-p12"
-        );
+                prefix,
+            });
+            svg.element("path").id("p", 12).done();
+            assert_eq!(svg.body, ["<path id=\"", id, "\"/>"].concat());
+        }
     }
 }

@@ -8,11 +8,13 @@ use super::film::{Film, Moment};
 use super::lens::Spot;
 use super::outside::Outside;
 use super::path::Say;
-use super::picture::{Path, Picture, Pt, SMALL_PX, Svg, TEXT_PX, View, curve, fit_text, pt};
-use super::ruler::Ruler;
+use super::picture::{
+    Anchor, Ink, Path, Picture, Pt, Svg, TEXT_PX, View, curve, fit_text, pt, put_number, text,
+};
 use super::scene::{Scene, bounded};
 use super::section::{Cut, define_patterns};
-use super::{scalebar, telling, words};
+use super::{ruler, scalebar, telling, words};
+use crate::order;
 use crate::predict::outcome::{FilmStory, PlanOutcome};
 
 /// Width from which there is room for the names of the layers, px.
@@ -54,7 +56,7 @@ pub fn draw(
     let kept = kept(&film, outcome);
     let mut svg = Svg::new(view);
     let layout = Layout::of(scene, story, outcome, view);
-    let patterns = define_patterns(&mut svg, scene);
+    define_patterns(&mut svg, scene);
     let cut = Cut {
         scene,
         film: &film,
@@ -77,12 +79,11 @@ pub fn draw(
         kept,
         drips: outcome.drips,
     };
-
     captions(&mut svg, scene, &film, &layout);
     shelf(&mut svg, scene, outcome, &layout);
     outside.draw(&mut svg);
     pool(&mut svg, &outside, outcome, &layout);
-    cut.draw(&mut svg, &patterns);
+    cut.draw(&mut svg);
     if scene.tile.is_none() {
         axis(&mut svg, scene, &layout);
     } else {
@@ -91,35 +92,18 @@ pub fn draw(
     if layout.wide {
         names(&mut svg, scene, &cut, &layout);
     }
-    let ruler = Ruler {
-        face,
-        outcome,
-        line_mm: scene.lowest_mm(),
-        floor_y: layout.foot_y - 3.0,
-    };
-    ruler.draw(&mut svg);
+    let floor_y = layout.foot_y - 3.0;
+    ruler::draw(&mut svg, face, outcome, scene.lowest_mm(), floor_y);
     if let Some(spot) = lens {
-        let room = super::lens::room_inside(
-            scene,
-            pt(layout.x, layout.y),
-            layout.scale,
-            layout.inside_px,
-        );
-        super::lens::inset(&mut svg, &cut, spot, room, &patterns);
+        let axis = pt(layout.x, layout.y);
+        let room = super::lens::room_inside(scene, axis, layout.scale, layout.inside_px);
+        super::lens::inset(&mut svg, &cut, spot, room);
     }
     let most = layout.height - layout.shelf_y;
-    scalebar::draw(
-        &mut svg,
-        scene,
-        layout.scale,
-        layout.factor,
-        pt(layout.x, layout.shelf_y),
-        most,
-    );
-    svg.finish(
-        layout.height,
-        telling::piece(scene, &film, outcome, layout.factor),
-    )
+    let under = pt(layout.x, layout.shelf_y);
+    scalebar::draw(&mut svg, scene, layout.scale, layout.factor, under, most);
+    let words = telling::piece(scene, &film, outcome, layout.factor);
+    svg.finish(layout.height, words)
 }
 
 /// Share of the relief that the surface keeps at this moment: it is lost as an exponential in the firing's work.
@@ -138,7 +122,10 @@ impl Layout {
         let (left, right) = if wide { (158.0, 134.0) } else { (8.0, 104.0) };
 
         let glaze_px = if wide { 42.0 } else { 28.0 };
-        let over_rim = scene.layers.iter().any(|layer| layer.over_rim);
+        let mut over_rim = false;
+        for layer in &scene.layers {
+            over_rim |= layer.over_rim;
+        }
         let (above, below) = (
             24.0 + if over_rim { glaze_px } else { 12.0 },
             if wide { 72.0 } else { 76.0 },
@@ -209,22 +196,17 @@ impl Layout {
     }
 }
 
-/// The thickest stack of the story's raw coats and of its firing's first moments, mm.
+/// The thickest stack of the story's raw coats, mm.
 fn thickest_mm(scene: &Scene, story: &FilmStory) -> f64 {
-    let stack = |moment: &crate::predict::outcome::FilmMoment| {
-        (0..moment.s_m.len())
-            .map(|k| {
-                moment
-                    .layers_m
-                    .iter()
-                    .take(scene.layers.len())
-                    .filter_map(|h| h.get(k))
-                    .sum::<f64>()
-                    * 1e3
-            })
-            .fold(0.0, f64::max)
-    };
-    bounded(stack(&story.raw), 0.05, 20.0)
+    let mut thickest = 0.0;
+    for k in 0..story.raw.s_m.len() {
+        let mut stack = 0.0;
+        for h in story.raw.layers_m.iter().take(scene.layers.len()) {
+            stack += h.get(k).copied().unwrap_or(0.0);
+        }
+        thickest = f64::max(thickest, stack * 1e3);
+    }
+    bounded(thickest, 0.05, 20.0)
 }
 
 /// By how much the glaze is drawn thicker than to scale: so that coats can be told apart, and one more coat is seen to be one
@@ -233,52 +215,30 @@ fn factor(scale: f64, thickest_mm: f64, most_px: f64) -> f64 {
     const STEPS: [f64; 16] = [
         1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 60.0,
     ];
-    let wanted = most_px * 1.05;
-    let fitting = |f: &f64| f * scale <= wanted && f * scale * thickest_mm <= most_px;
-    STEPS.into_iter().rev().find(fitting).unwrap_or(1.0)
+    let mut factor = 1.0;
+    for step in STEPS {
+        if step * scale <= most_px * 1.05 && step * scale * thickest_mm <= most_px {
+            factor = step;
+        }
+    }
+    factor
 }
 
 fn captions(svg: &mut Svg, scene: &Scene, film: &Film, layout: &Layout) {
-    let when = telling::moment(film, scene.units);
+    let (what, left, right) = match scene.tile {
+        None => ("outside, ", 12.0, 12.0),
+        Some(_) => ("face, ", 16.0, 0.0),
+    };
+    let mut text = text(what);
+    telling::put_moment(&mut text, film, scene.units);
     let y = 15.0;
-    match scene.tile {
-        None => {
-            svg.text(
-                "gf-text-small gf-quiet",
-                pt(layout.x - 12.0, y),
-                "end",
-                SMALL_PX,
-                "cut through",
-            );
-            let mut text = String::from("outside, ");
-            text.say(&when);
-            svg.text(
-                "gf-text-small gf-quiet",
-                pt(layout.x + 12.0, y),
-                "start",
-                SMALL_PX,
-                &text,
-            );
-        }
-        Some(_) => {
-            svg.text(
-                "gf-text-small gf-quiet",
-                pt(layout.x - 16.0, y),
-                "end",
-                SMALL_PX,
-                "cut through",
-            );
-            let mut text = String::from("face, ");
-            text.say(&when);
-            svg.text(
-                "gf-text-small gf-quiet",
-                pt(layout.x, y),
-                "start",
-                SMALL_PX,
-                &text,
-            );
-        }
-    }
+    svg.text(
+        Ink::Quiet,
+        pt(layout.x - left, y),
+        Anchor::End,
+        "cut through",
+    );
+    svg.text(Ink::Quiet, pt(layout.x + right, y), Anchor::Start, &text);
 }
 
 /// The shelf, and the cookie where one is needed.
@@ -304,15 +264,13 @@ fn shelf(svg: &mut Svg, scene: &Scene, outcome: &PlanOutcome, layout: &Layout) {
             b - a,
             layout.shelf_y - layout.y,
         );
-        let text = fit_text("cookie", SMALL_PX, 60.0);
         let y = 0.5 * (layout.y + layout.shelf_y) + 4.0;
         if layout.shelf_y - layout.y > 14.0 {
             svg.text(
-                "gf-text-small",
+                Ink::Small,
                 pt(layout.x - 0.5 * half, y),
-                "middle",
-                SMALL_PX,
-                &text,
+                Anchor::Middle,
+                "cookie",
             );
         }
     }
@@ -348,7 +306,7 @@ fn pool(svg: &mut Svg, outside: &Outside, outcome: &PlanOutcome, layout: &Layout
         svg.element("path")
             .class("gf-glaze gf-outlined")
             .data(&path)
-            .attr("fill", &colour.hex())
+            .paint("fill", colour)
             .done();
     }
 }
@@ -391,63 +349,50 @@ fn slope(svg: &mut Svg, scene: &Scene, layout: &Layout) {
         pt(corner.x + radius * cos, corner.y - radius * sin)
     });
     svg.polyline("gf-hair", &arc);
-    let mut text = words::count(degrees.round() as usize);
+    let mut text = String::new();
+    put_number(&mut text, degrees.round());
     text.say("°");
     let (x, y) = (
         corner.x + (radius + 6.0) * (1.0 + cos) * 0.5 + 2.0,
         corner.y - (radius + 6.0) * sin * 0.4,
     );
-    svg.text("gf-text-small gf-quiet", pt(x, y), "start", SMALL_PX, &text);
+    svg.text(Ink::Quiet, pt(x, y), Anchor::Start, &text);
 }
 
 /// Names of the layers on the left, each joined to its layer.
 fn names(svg: &mut Svg, scene: &Scene, cut: &Cut, layout: &Layout) {
     // From the highest to the lowest, as many as there is room for.
-    let mut wanted: Vec<(usize, Pt)> = Vec::new();
+    let mut wanted: Vec<(usize, Pt, f64)> = Vec::with_capacity(scene.layers.len());
     for i in 0..scene.layers.len() {
         if let Some(at) = pointing_at(scene, cut, i) {
-            let mut k = wanted.len();
-            while k > 0 && wanted[k - 1].1.y > at.y {
-                k -= 1;
-            }
-            wanted.insert(k, (i, at));
+            wanted.push((i, at, at.y));
         }
     }
+    order::by(&mut wanted, |a, b| a.2.total_cmp(&b.2));
     let (step, lowest) = (38.0, layout.shelf_y - 8.0);
     wanted.truncate(((lowest - 40.0) / step).max(1.0) as usize);
-    let mut ys = Vec::with_capacity(wanted.len());
-    for (_, at) in &wanted {
-        ys.push(at.y);
+    let mut free = f64::MIN;
+    for (_, _, y) in &mut wanted {
+        *y = y.max(free);
+        free = *y + step;
     }
-    for k in 1..ys.len() {
-        ys[k] = ys[k].max(ys[k - 1] + step);
-    }
-    for k in (0..ys.len()).rev() {
-        let limit = if k + 1 < ys.len() {
-            ys[k + 1] - step
-        } else {
-            lowest
-        };
-        ys[k] = ys[k].min(limit);
+    let mut limit = lowest;
+    for (_, _, y) in wanted.iter_mut().rev() {
+        *y = y.min(limit);
+        limit = *y - step;
     }
     let right = layout.left - 20.0;
-    for ((i, at), y) in wanted.into_iter().zip(ys) {
+    for &(i, at, y) in &wanted {
         let Some(layer) = scene.layers.get(i) else {
             continue;
         };
         let name = fit_text(&layer.name, TEXT_PX, right - 4.0);
-        svg.text("gf-label", pt(right, y), "end", TEXT_PX, &name);
-        svg.text(
-            "gf-text-small gf-quiet",
-            pt(right, y + 15.0),
-            "end",
-            SMALL_PX,
-            &words::how(layer.how),
-        );
-        svg.polyline(
-            "gf-hair",
-            &[pt(right + 5.0, y - 4.0), pt(right + 14.0, y - 4.0), at],
-        );
+        svg.text(Ink::Label, pt(right, y), Anchor::End, &name);
+        let mut how = String::new();
+        words::put_how(&mut how, layer.how);
+        svg.text(Ink::Quiet, pt(right, y + 15.0), Anchor::End, &how);
+        let bend = pt(right + 14.0, y - 4.0);
+        svg.polyline("gf-hair", &[pt(right + 5.0, y - 4.0), bend, at]);
         svg.circle("gf-dot", at, 1.8);
     }
 }
@@ -456,28 +401,25 @@ fn names(svg: &mut Svg, scene: &Scene, cut: &Cut, layout: &Layout) {
 fn pointing_at(scene: &Scene, cut: &Cut, i: usize) -> Option<Pt> {
     let layer = scene.layers.get(i)?;
     let n = scene.layers.len() as f64;
-    let covered = |down: f64| {
-        scene
-            .layers
-            .iter()
-            .filter(|l| l.from_mm <= down && down <= l.to_mm)
-            .count()
-    };
-    let span = layer.to_mm - layer.from_mm;
-    let mut best: Option<(usize, f64, f64)> = None;
+    // Where fewest layers lie; among those, spread by the layer's place in the pile.
+    let wanted = 0.25 + 0.5 * (n - i as f64) / (n + 1.0);
+    let (mut best, mut best_s) = (f64::MAX, None);
     for k in 1..20 {
         let share = f64::from(k) / 20.0;
-        let down = layer.from_mm + span * share;
+        let down = layer.from_mm + (layer.to_mm - layer.from_mm) * share;
         let s = scene.s_of(down);
         if !cut.film.lies(i, s) {
             continue;
         }
-        // Where fewest layers lie; among those, spread by the layer's place in the pile.
-        let wanted = 0.25 + 0.5 * (n - i as f64) / (n + 1.0);
-        let candidate = (covered(down), (share - wanted).abs(), s);
-        if best.is_none_or(|b| (candidate.0, candidate.1) < (b.0, b.1)) {
-            best = Some(candidate);
+        let mut worth = (share - wanted).abs();
+        for other in &scene.layers {
+            if other.from_mm <= down && down <= other.to_mm {
+                worth += 2.0;
+            }
+        }
+        if worth < best {
+            (best, best_s) = (worth, Some(s));
         }
     }
-    best.map(|(_, _, s)| cut.middle(i, s))
+    best_s.map(|s| cut.middle(i, s))
 }

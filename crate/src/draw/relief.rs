@@ -2,8 +2,10 @@
 //!
 //! Takes an outside; writes flutes that follow the curve of the pot, rings around it, or rows of pressed marks.
 
+use super::colour::{BLACK, WHITE};
 use super::outside::Outside;
-use super::picture::{Path, Pt, Svg, curve, pt};
+use super::picture::{Element, Path, Pt, Svg, curve};
+use super::scene::bounded;
 use super::wall::{jitter, simplify};
 use crate::studio::document::{Texture, TextureKind};
 
@@ -31,35 +33,34 @@ impl Outside<'_> {
             TextureKind::Rings => self.rings(texture, from, to),
             TextureKind::Pressed => self.marks(texture, from, to, &mut hollow),
         };
-        let strength = 0.25 + 0.75 * self.kept.clamp(0.0, 1.0);
         if !hollow.is_empty() {
-            let fill = svg
-                .element("path")
+            svg.element("path")
                 .class("gf-shade")
                 .data(&hollow)
-                .attr("fill", "#000");
-            fill.num("fill-opacity", 0.12 * strength).done();
+                .num("fill-opacity", 0.12 * self.strength())
+                .done();
         }
-        let lines = svg
-            .element("path")
-            .class("gf-relief")
-            .data(&dark)
-            .attr("stroke", "#000");
-        let lines = lines.attr("fill", "none");
-        lines
-            .num("stroke-opacity", 0.42 * strength)
-            .num("stroke-width", 0.9)
-            .attr("stroke-linecap", "round")
-            .done();
-        let lines = svg
-            .element("path")
-            .class("gf-light")
-            .data(&light)
+        self.lines(svg.element("path").data(&dark), false, 0.9);
+        self.lines(svg.element("path").data(&light), true, 0.9);
+    }
+
+    /// How strongly the texture shows, 0–1.
+    fn strength(&self) -> f64 {
+        0.25 + 0.75 * bounded(self.kept, 0.0, 1.0)
+    }
+
+    /// Lines of the texture: dark ones, or light ones beside them.
+    fn lines(&self, path: Element, light: bool, width: f64) {
+        let (class, ink, opacity) = if light {
+            ("gf-light", WHITE, 0.3)
+        } else {
+            ("gf-relief", BLACK, 0.42)
+        };
+        path.class(class)
             .attr("fill", "none")
-            .attr("stroke", "#fff");
-        lines
-            .num("stroke-opacity", 0.3 * strength)
-            .num("stroke-width", 0.9)
+            .paint("stroke", ink)
+            .num("stroke-opacity", opacity * self.strength())
+            .num("stroke-width", width)
             .attr("stroke-linecap", "round")
             .done();
     }
@@ -112,9 +113,7 @@ impl Outside<'_> {
             if s > to {
                 break;
             }
-            let level = |s: f64, a: f64, b: f64| -> Vec<Pt> {
-                vec![self.face.at(a, s), self.face.at(b, s)]
-            };
+            let level = |s: f64, a: f64, b: f64| [self.face.at(a, s), self.face.at(b, s)];
             dark.through(&level(s, 0.02 + 0.2 * jitter(seed, k as u64), 1.0));
             let start = 0.05 + 0.3 * jitter(seed, 900 + k as u64);
             light.through(&level(
@@ -128,75 +127,41 @@ impl Outside<'_> {
 
     /// Pressed marks on a tile, which shows all alike: one pattern of two staggered rows.
     fn flat_marks(&self, svg: &mut Svg, texture: &Texture, from: f64, to: f64) {
-        let strength = 0.25 + 0.75 * self.kept.clamp(0.0, 1.0);
-        let id = svg.id("marks");
         let (corner, end) = (self.face.at(0.0, from), self.face.at(1.0, to));
-        let columns = ((end.x - corner.x) / (texture.repeat_mm * self.face.scale))
-            .round()
-            .clamp(1.0, 200.0);
-        let wide = (end.x - corner.x) / columns;
         let high = texture.repeat_mm * self.face.scale;
-        let pattern = svg
-            .definition("pattern")
-            .attr("id", &id)
-            .attr("patternUnits", "userSpaceOnUse");
-        pattern
+        let across = end.x - corner.x;
+        let columns = bounded((across / high).round(), 1.0, 200.0);
+        svg.definition("pattern")
+            .id("marks", 0)
+            .attr("patternUnits", "userSpaceOnUse")
             .num("x", corner.x)
             .num("y", corner.y)
-            .num("width", wide)
+            .num("width", across / columns)
             .num("height", 2.0 * high)
+            .attr("viewBox", "0 0 20 40")
+            .attr("preserveAspectRatio", "none")
             .open();
-        let (mut upper, mut lower, mut whole) = (Path::new(), Path::new(), Path::new());
-        for (x, y) in [(0.5, 0.5), (0.0, 1.5), (1.0, 1.5)] {
-            let at = |dx: f64, dy: f64| pt((x + dx) * wide, (y + dy) * high);
-            let (left, right) = (at(-0.4, 0.0), at(0.4, 0.0));
-            upper
-                .move_to(left)
-                .curve_to(at(-0.25, -0.25), at(-0.25, -0.25), at(0.0, -0.36));
-            upper.curve_to(at(0.25, -0.25), at(0.25, -0.25), right);
-            lower
-                .move_to(left)
-                .curve_to(at(-0.25, 0.25), at(-0.25, 0.25), at(0.0, 0.36));
-            lower.curve_to(at(0.25, 0.25), at(0.25, 0.25), right);
-            whole
-                .move_to(left)
-                .curve_to(at(-0.25, -0.25), at(-0.25, -0.25), at(0.0, -0.36));
-            whole.curve_to(at(0.25, -0.25), at(0.25, -0.25), right);
-            whole.curve_to(at(0.25, 0.25), at(0.25, 0.25), at(0.0, 0.36));
-            whole
-                .curve_to(at(-0.25, 0.25), at(-0.25, 0.25), left)
-                .close();
-        }
-        let hollow = svg
-            .definition("path")
-            .class("gf-shade")
-            .data(&whole)
-            .attr("fill", "#000");
-        hollow.num("fill-opacity", 0.12 * strength).done();
-        for (class, path, ink, line) in [
-            ("gf-relief", upper, "#000", 0.42),
-            ("gf-light", lower, "#fff", 0.3),
-        ] {
-            let path = svg
-                .definition("path")
-                .class(class)
-                .data(&path)
-                .attr("stroke", ink)
-                .attr("fill", "none");
-            path.num("stroke-opacity", line * strength)
-                .num("stroke-width", 0.9)
+        const UPPER: &str = "M2 10c3-5 3-5 8-7.2c5 2.2 5 2.2 8 7.2M-8 30c3-5 3-5 8-7.2c5 2.2 5 2.2 8 7.2M12 30c3-5 3-5 8-7.2c5 2.2 5 2.2 8 7.2";
+        const LOWER: &str = "M2 10c3 5 3 5 8 7.2c5-2.2 5-2.2 8-7.2M-8 30c3 5 3 5 8 7.2c5-2.2 5-2.2 8-7.2M12 30c3 5 3 5 8 7.2c5-2.2 5-2.2 8-7.2";
+        let width = 18.0 / high.max(1.0);
+        for half in [UPPER, LOWER] {
+            svg.definition("path")
+                .class("gf-shade")
+                .attr("d", half)
+                .num("fill-opacity", 0.12 * self.strength())
                 .done();
         }
+        self.lines(svg.definition("path").attr("d", UPPER), false, width);
+        self.lines(svg.definition("path").attr("d", LOWER), true, width);
         svg.end_definition("pattern");
-        let rows = svg
-            .element("rect")
+        let rows_px = ((end.y - corner.y) / high).floor().max(1.0) * high;
+        svg.element("rect")
             .class("gf-marks")
             .num("x", corner.x)
-            .num("y", corner.y);
-        let rows_px = ((end.y - corner.y) / high).floor().max(1.0) * high;
-        rows.num("width", end.x - corner.x)
+            .num("y", corner.y)
+            .num("width", across)
             .num("height", rows_px)
-            .url("fill", &id)
+            .url("fill", "marks", 0)
             .done();
     }
 

@@ -1,211 +1,213 @@
 //! The ruler beside the piece: from the lowest glaze line down the wall, with the run's median, its band and the foot.
 //!
-//! Takes a face and an outcome; writes ticks along the silhouette, where the drips are. Distances are along the wall.
+//! Takes a face and an outcome; writes a straight scale beside the bare wall, where the drips are. Distances are along the wall.
 
 use super::face::Face;
+use super::frame::step;
 use super::path::Say;
-use super::picture::{Pt, SMALL_PX, Svg, TEXT_PX, add_back, curve, pt, put_number};
+use super::picture::{Anchor, Ink, Pt, Svg, add_back, curve, fit_text, pt, put_number, text};
 use super::scene::bounded;
-use super::wall::simplify;
 use super::words;
-use crate::order;
-use crate::predict::outcome::PlanOutcome;
+use crate::predict::outcome::{PlanOutcome, Quantiles};
 use crate::studio::document::Units;
 
 /// Distance of the ruler from the silhouette, px, and of its numbers from the ruler.
 const AWAY_PX: f64 = 20.0;
-const NUMBERS_PX: f64 = 17.0;
+const NUMBERS_PX: f64 = 15.0;
+/// Height of a line of text, px.
+const LINE_PX: f64 = 15.0;
 
 pub(crate) struct Ruler<'a> {
-    pub face: Face<'a>,
-    pub outcome: &'a PlanOutcome,
-    pub line_mm: f64,
+    face: Face<'a>,
+    /// mm of wall that the ruler measures.
+    length_mm: f64,
+    /// Its ends, px, and the direction away from the pot.
+    from: Pt,
+    to: Pt,
+    out: Pt,
     /// Nothing is written below this, px.
-    pub floor_y: f64,
+    floor_y: f64,
 }
 
-/// A mark with its text.
+/// A mark with its text: one line, or a large one with a quiet one under it.
 struct Label {
     down_mm: f64,
     y: f64,
-    lines: Vec<(&'static str, String)>,
+    first: String,
+    second: String,
 }
 
 impl Label {
     fn height(&self) -> f64 {
-        15.0 * self.lines.len() as f64
+        if self.second.is_empty() {
+            LINE_PX
+        } else {
+            2.0 * LINE_PX
+        }
     }
 }
 
-impl Ruler<'_> {
-    fn bare_mm(&self) -> f64 {
-        bounded(self.outcome.bare_below_mm, 0.0, 2000.0)
+/// Draws the ruler below `line_mm`, the lowest glaze line; nothing is written below `floor_y`.
+pub(crate) fn draw(svg: &mut Svg, face: Face, outcome: &PlanOutcome, line_mm: f64, floor_y: f64) {
+    let wall = &face.scene.wall;
+    let length_mm = wall.foot_s - wall.rim_s - line_mm;
+    if length_mm < 1.0 {
+        return;
     }
-
-    /// Room along the wall from the line to the end of the piece, mm.
-    fn length_mm(&self) -> f64 {
-        let wall = &self.face.scene.wall;
-        (wall.foot_s - wall.rim_s - self.line_mm).max(0.0)
+    let ruler = Ruler::beside(face, line_mm, length_mm, floor_y);
+    ruler.band(svg, &outcome.run_mm);
+    svg.line("gf-fine", ruler.at(0.0, 0.0), ruler.at(length_mm, 0.0));
+    let labels = ruler.labels(outcome);
+    ruler.scale(svg, &labels);
+    for label in &labels {
+        ruler.write(svg, label);
     }
+}
 
-    /// The point `down` mm below the line, `away` px out from the silhouette. The direction is that of the wall around it, so
-    /// that the ruler does not turn under the foot.
-    fn at(&self, down: f64, away: f64) -> Pt {
-        let s = self
-            .face
-            .scene
-            .s_of(self.line_mm + down.min(self.length_mm()));
-        let at = self.face.at(1.0, s);
-        let (mut x, mut y) = (0.0, 0.0);
-        let last = self.face.scene.wall.foot_s - 4.0;
-        for k in -4..=4 {
-            let n = self.face.outward((s + 2.5 * f64::from(k)).min(last));
-            x += n.x;
-            y += n.y;
-        }
+impl<'a> Ruler<'a> {
+    /// Parallel to the line from the glaze line to the foot, clear of the wall between them.
+    fn beside(face: Face<'a>, line_mm: f64, length_mm: f64, floor_y: f64) -> Self {
+        let place = |down: f64| face.at(1.0, face.scene.s_of(line_mm + down));
+        let (from, to) = (place(0.0), place(length_mm));
+        let (dx, dy) = (to.x - from.x, to.y - from.y);
+        let far = dx.hypot(dy).max(1e-9);
         // Rather sideways than down, so that it stays clear of the shelf.
-        x += 5.0;
+        let (x, y) = (dy / far + 0.5, -dx / far);
         let size = x.hypot(y).max(1e-9);
-        pt(at.x + x / size * away, at.y + y / size * away)
+        let out = pt(x / size, y / size);
+        let mut away = 0.0;
+        for k in 1..12 {
+            let t = f64::from(k) / 12.0;
+            let p = place(length_mm * t);
+            let bulge = (p.x - from.x - dx * t) * out.x + (p.y - from.y - dy * t) * out.y;
+            away = f64::max(away, bulge);
+        }
+        away += AWAY_PX;
+        let shift = |p: Pt| pt(p.x + out.x * away, p.y + out.y * away);
+        Self {
+            face,
+            length_mm,
+            from: shift(from),
+            to: shift(to),
+            out,
+            floor_y,
+        }
+    }
+
+    /// The point `down` mm below the line, `away` px out from the ruler.
+    #[inline(never)]
+    fn at(&self, down: f64, away: f64) -> Pt {
+        let t = bounded(down / self.length_mm, 0.0, 1.0);
+        pt(
+            self.from.x + (self.to.x - self.from.x) * t + self.out.x * away,
+            self.from.y + (self.to.y - self.from.y) * t + self.out.y * away,
+        )
     }
 
     fn tick(&self, svg: &mut Svg, class: &str, down: f64, from: f64, to: f64) {
         svg.line(class, self.at(down, from), self.at(down, to));
     }
 
-    pub fn draw(&self, svg: &mut Svg) {
-        let length = self.length_mm();
-        if length < 1.0 {
-            return;
-        }
-        let n = (length / 1.5).ceil().clamp(2.0, 400.0) as usize;
-        let line = curve(n, &mut |t| self.at(length * t, AWAY_PX));
-        self.band(svg, length);
-        svg.polyline("gf-fine", &simplify(&line, 0.1));
-        let labels = self.labels(length);
-        self.scale(svg, length, &labels);
-        for label in &labels {
-            self.write(svg, label);
-        }
-    }
-
     /// The run's spread: widest at the median, running out at 5 and 95 %.
-    fn band(&self, svg: &mut Svg, length: f64) {
-        let run = &self.outcome.run_mm;
-        let knots = [
-            (run.p05, 0.12),
-            (run.p10, 0.34),
-            (run.p50, 1.0),
-            (run.p90, 0.34),
-            (run.p95, 0.12),
-        ];
-        let width = |mm: f64| {
-            let mut w = 0.0;
-            for pair in knots.windows(2) {
-                let ((a, wa), (b, wb)) = (pair[0], pair[1]);
-                if mm >= a && mm <= b {
-                    w = if b - a > 1e-9 {
-                        wa + (wb - wa) * (mm - a) / (b - a)
-                    } else {
-                        f64::max(wa, wb)
-                    };
-                }
-            }
-            w * 5.5
-        };
-        let (from, to) = (bounded(run.p05, 0.0, length), bounded(run.p95, 0.0, length));
+    fn band(&self, svg: &mut Svg, run: &Quantiles) {
+        let (from, to) = (
+            bounded(run.p05, 0.0, self.length_mm),
+            bounded(run.p95, 0.0, self.length_mm),
+        );
         if to - from < 0.3 {
             return;
         }
+        let knots = [run.p05, run.p10, run.p50, run.p90, run.p95];
+        let widths = [0.7, 1.9, 5.5, 1.9, 0.7];
+        let width = |mm: f64| {
+            let mut width = 0.0;
+            for k in 0..4 {
+                let (a, b) = (knots[k], knots[k + 1]);
+                if mm >= a && mm <= b {
+                    let t = bounded((mm - a) / (b - a), 0.0, 1.0);
+                    width = widths[k] + (widths[k + 1] - widths[k]) * t;
+                }
+            }
+            width
+        };
         let side = |sign: f64| {
-            let place = |t: f64| from + (to - from) * t;
             curve(40, &mut |t| {
-                self.at(place(t), AWAY_PX + sign * width(place(t)))
+                let mm = from + (to - from) * t;
+                self.at(mm, sign * width(mm))
             })
         };
         let mut points = side(-1.0);
         add_back(&mut points, &side(1.0));
-        svg.area("gf-band", &simplify(&points, 0.08));
+        svg.area("gf-band", &points);
         for mm in [run.p10, run.p90] {
-            if mm > 0.0 && mm < length {
-                self.tick(svg, "gf-tick", mm, AWAY_PX - 5.0, AWAY_PX + 5.0);
+            if mm > 0.0 && mm < self.length_mm {
+                self.tick(svg, "gf-tick", mm, -5.0, 5.0);
             }
         }
-        let median = bounded(run.p50, 0.0, length);
-        self.tick(
-            svg,
-            "gf-tick gf-strong",
-            median,
-            AWAY_PX - 13.0,
-            AWAY_PX + 11.0,
-        );
+        self.tick(svg, "gf-tick gf-strong", run.p50, -13.0, 11.0);
     }
 
-    fn labels(&self, length: f64) -> Vec<Label> {
+    /// The glaze line, the median with its band, and the foot, apart from one another.
+    fn labels(&self, outcome: &PlanOutcome) -> [Label; 3] {
         let units = self.face.scene.units;
-        let run = &self.outcome.run_mm;
-        let mut labels = Vec::new();
-        let mut add = |down_mm: f64, lines: Vec<(&'static str, String)>| {
-            let at = self.at(down_mm, AWAY_PX);
-            labels.push(Label {
+        let run = &outcome.run_mm;
+        let label = |down_mm: f64, first: &str, mm: f64| {
+            let down_mm = bounded(down_mm, 0.0, self.length_mm);
+            let mut first = text(first);
+            if mm >= 0.0 {
+                words::put_length(&mut first, mm, units);
+            }
+            Label {
                 down_mm,
-                y: at.y - 7.5 * lines.len() as f64,
-                lines,
-            });
+                y: self.at(down_mm, 0.0).y,
+                first,
+                second: String::new(),
+            }
         };
-        add(0.0, vec![("gf-text-small", "glaze line".to_owned())]);
-        let past = run.p50 > self.bare_mm().min(length);
-        let mut text = words::length(run.p50, units);
-        if past {
-            text.say(" ↓");
+        let bare_mm = bounded(outcome.bare_below_mm, 0.0, self.length_mm);
+        let mut median = label(run.p50, "", run.p50.max(0.0));
+        if run.p50 > bare_mm {
+            median.first.say(" ↓");
         }
-        let band = words::length_range(run.p10, run.p90, units);
-        add(
-            run.p50.clamp(0.0, length),
-            vec![("gf-label", text), ("gf-text-small gf-quiet", band)],
-        );
-        if self.face.scene.tile.is_none() {
-            let mut foot = String::from("foot ");
-            foot.say(&words::length(self.bare_mm(), units));
-            add(self.bare_mm().min(length), vec![("gf-text-small", foot)]);
+        words::put_length_range(&mut median.second, run.p10, run.p90, units);
+        let end = if self.face.scene.tile.is_none() {
+            label(bare_mm, "foot ", bare_mm)
         } else {
-            let mut end = String::from("end ");
-            end.say(&words::length(length, units));
-            add(length, vec![("gf-text-small", end)]);
+            label(self.length_mm, "end ", self.length_mm)
+        };
+        let mut labels = [label(0.0, "glaze line", -1.0), median, end];
+        if labels[1].down_mm > labels[2].down_mm {
+            labels.swap(1, 2);
         }
-        // Apart from one another, from above and then from below.
-        order::by(&mut labels, |a, b| a.down_mm.total_cmp(&b.down_mm));
-        for k in 1..labels.len() {
-            let least = labels[k - 1].y + labels[k - 1].height() + 2.0;
-            labels[k].y = labels[k].y.max(least);
+        // From above, and then from below.
+        let mut free = f64::MIN;
+        for label in &mut labels {
+            label.y = (label.y - 0.5 * label.height()).max(free);
+            free = label.y + label.height() + 2.0;
         }
-        let most = self.floor_y.min(self.at(length, AWAY_PX).y + 8.0);
-        for k in (0..labels.len()).rev() {
-            let limit = if k + 1 < labels.len() {
-                labels[k + 1].y - 2.0
-            } else {
-                most
-            };
-            labels[k].y = labels[k].y.min(limit - labels[k].height());
+        let mut limit = self.floor_y.min(self.to.y + 8.0);
+        for label in labels.iter_mut().rev() {
+            label.y = label.y.min(limit - label.height());
+            limit = label.y - 2.0;
         }
         labels
     }
 
     fn write(&self, svg: &mut Svg, label: &Label) {
-        let tick = self.at(label.down_mm, AWAY_PX + 6.0);
-        // Clear of the ruler wherever it passes beside the text.
-        let length = self.length_mm();
+        let tick = self.at(label.down_mm, 6.0);
+        // Clear of the ruler and of the pot wherever they pass beside the text.
         let wall = &self.face.scene.wall;
         let mut x = tick.x + 4.0;
         for k in 0..=80 {
             let t = f64::from(k) / 80.0;
-            let ruler = self.at(length * t, AWAY_PX);
-            let pot = self
+            let ruler = self.at(self.length_mm * t, NUMBERS_PX);
+            let mut pot = self
                 .face
                 .at(1.0, wall.rim_s + (wall.foot_s - wall.rim_s) * t);
-            for (p, clear) in [(ruler, NUMBERS_PX - 2.0), (pot, 8.0)] {
+            pot.x += 8.0;
+            for p in [ruler, pot] {
                 if p.y > label.y - 4.0 && p.y < label.y + label.height() + 4.0 {
-                    x = f64::max(x, p.x + clear);
+                    x = f64::max(x, p.x);
                 }
             }
         }
@@ -213,70 +215,58 @@ impl Ruler<'_> {
         if (middle - tick.y).abs() > 3.0 || x - tick.x > 14.0 {
             svg.line("gf-hair", tick, pt(x - 3.0, middle));
         }
-        self.tick(svg, "gf-tick", label.down_mm, AWAY_PX - 6.0, AWAY_PX + 6.0);
-        for (k, (class, text)) in label.lines.iter().enumerate() {
-            let size = if *class == "gf-label" {
-                TEXT_PX + 1.0
-            } else {
-                SMALL_PX
-            };
-            let text = super::picture::fit_text(text, size, (svg.width() - x + 4.0).max(40.0));
-            svg.text(
-                class,
-                pt(x, label.y + 11.5 + 15.0 * k as f64),
-                "start",
-                size,
-                &text,
-            );
+        self.tick(svg, "gf-tick", label.down_mm, -6.0, 6.0);
+        let room = (svg.width() - x + 4.0).max(40.0);
+        let mut put = |ink: Ink, dy: f64, text: &str| {
+            let text = fit_text(text, ink.size_px(), room);
+            svg.text(ink, pt(x, label.y + dy), Anchor::Start, &text);
+        };
+        if label.second.is_empty() {
+            put(Ink::Small, 11.5, &label.first);
+        } else {
+            put(Ink::LargeLabel, 11.5, &label.first);
+            put(Ink::Quiet, 26.5, &label.second);
         }
     }
 
     /// Ticks, and numbers where nothing else is written.
-    fn scale(&self, svg: &mut Svg, length: f64, labels: &[Label]) {
-        let (unit, per_number) = match self.face.scene.units {
+    fn scale(&self, svg: &mut Svg, labels: &[Label]) {
+        let (unit, numbered) = match self.face.scene.units {
             Units::Metric => (1.0, [5.0, 10.0, 20.0, 50.0, 100.0]),
             Units::Imperial => (25.4 / 8.0, [4.0, 8.0, 16.0, 32.0, 64.0]),
         };
-        let px = self.face.scale * unit;
-        let every = per_number
-            .into_iter()
-            .find(|n| n * px >= 26.0)
-            .unwrap_or(per_number[4]);
-        let tick = if every * px / 5.0 >= 4.0 {
-            every / 5.0
-        } else {
-            every
-        };
-        let mut k = 0.0;
-        while k * tick * unit <= length + 1e-6 && k < 400.0 {
-            let (mm, units) = (k * tick * unit, k * tick);
-            let long = (units / every).fract().abs() < 1e-6;
-            self.tick(
-                svg,
-                "gf-hair",
-                mm,
-                AWAY_PX,
-                AWAY_PX + if long { 7.0 } else { 3.5 },
-            );
-            let at = self.at(mm, AWAY_PX + NUMBERS_PX);
-            let free = labels
-                .iter()
-                .all(|l| at.y + 6.0 < l.y - 1.0 || at.y - 6.0 > l.y + l.height() + 1.0);
-            if long && k > 0.0 && free && at.y < self.floor_y {
+        let px = (self.to.x - self.from.x).hypot(self.to.y - self.from.y) / self.length_mm * unit;
+        let every = step(&numbered, 26.0 / px.max(1e-3));
+        let fine = if every * px >= 20.0 { 5 } else { 1 };
+        let mut k = 0;
+        loop {
+            let mm = every * unit * f64::from(k) / f64::from(fine);
+            if mm > self.length_mm + 1e-6 || k > 400 {
+                return;
+            }
+            let long = k % fine == 0;
+            self.tick(svg, "gf-hair", mm, 0.0, if long { 7.0 } else { 3.5 });
+            let at = self.at(mm, NUMBERS_PX);
+            let mut free = long && k > 0 && at.y < self.floor_y;
+            for l in labels {
+                free &= at.y + 7.0 < l.y || at.y - 7.0 > l.y + l.height();
+            }
+            if free {
                 let mut number = String::new();
-                match self.face.scene.units {
-                    Units::Metric => put_number(&mut number, mm),
-                    Units::Imperial => put_number(&mut number, mm / 25.4),
-                }
+                let inch = if self.face.scene.units == Units::Metric {
+                    1.0
+                } else {
+                    25.4
+                };
+                put_number(&mut number, mm / inch);
                 svg.text(
-                    "gf-text-small gf-quiet",
-                    pt(at.x - 7.0, at.y + 4.0),
-                    "start",
-                    SMALL_PX,
+                    Ink::Quiet,
+                    pt(at.x - 5.0, at.y + 4.0),
+                    Anchor::Start,
                     &number,
                 );
             }
-            k += 1.0;
+            k += 1;
         }
     }
 }

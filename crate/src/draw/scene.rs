@@ -132,6 +132,7 @@ impl Scene {
 }
 
 /// `value` within bounds; the lower one where it is not a number.
+#[inline(never)]
 pub(crate) fn bounded(value: f64, least: f64, most: f64) -> f64 {
     if value.is_finite() {
         value.max(least).min(most.max(least))
@@ -149,20 +150,26 @@ pub(crate) fn glaze_colour(glaze: Option<&Glaze>, index: usize) -> Colour {
 
 /// How a glaze shines, as far as its look says.
 fn gloss(glaze: &Glaze) -> f64 {
-    let says = |word: &str| {
-        let (look, word) = (glaze.look.as_bytes(), word.as_bytes());
-        look.windows(word.len())
-            .any(|part| part.eq_ignore_ascii_case(word))
-    };
-    if says("matt") || says("dry") {
-        0.1
-    } else if says("satin") || says("silky") || says("waxy") {
-        0.45
-    } else if says("gloss") || says("glass") || says("clear") {
-        1.0
-    } else {
-        0.75
+    const SAID: [(&str, f64); 8] = [
+        ("matt", 0.1),
+        ("dry", 0.1),
+        ("satin", 0.45),
+        ("silky", 0.45),
+        ("waxy", 0.45),
+        ("gloss", 1.0),
+        ("glass", 1.0),
+        ("clear", 1.0),
+    ];
+    let look = glaze.look.as_bytes();
+    for (word, gloss) in SAID {
+        for from in 0..look.len() {
+            let part = look.get(from..from + word.len());
+            if part.is_some_and(|part| part.eq_ignore_ascii_case(word.as_bytes())) {
+                return gloss;
+            }
+        }
     }
+    0.75
 }
 
 fn tile(form: &Form, entry: &Entry) -> Option<Tile> {

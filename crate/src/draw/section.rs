@@ -147,7 +147,7 @@ impl Cut<'_> {
             if below.len() > 1 {
                 let mut piece = simplify(below, 0.08);
                 add_back(&mut piece, &simplify(above, 0.08));
-                pieces.push(piece);
+                pieces.push(self.seen(piece));
             }
             below.clear();
             above.clear();
@@ -169,8 +169,25 @@ impl Cut<'_> {
         self.out(s, 0.5 * (self.top_mm(s, i) + self.top_mm(s, i + 1)), 0.0)
     }
 
-    /// Writes the section. `patterns` are the ids of the layers' patterns.
-    pub fn draw(&self, svg: &mut Svg, patterns: &[String]) {
+    /// Writes pieces of layer `i` in its pattern.
+    #[inline(never)]
+    pub fn put_layer(&self, svg: &mut Svg, i: usize, pieces: &[Vec<Pt>]) {
+        let mut path = Path::new();
+        for piece in pieces {
+            path.through(piece).close();
+        }
+        if !path.is_empty() {
+            svg.element("path")
+                .class("gf-layer")
+                .data(&path)
+                .url("fill", "p", i)
+                .done();
+        }
+    }
+
+    /// Writes the section.
+    #[inline(never)]
+    pub fn draw(&self, svg: &mut Svg) {
         svg.area("gf-clay-cut", &self.seen(self.clay()));
         if let Some(t) = &self.scene.texture
             && t.kind == TextureKind::UprightFlutes
@@ -184,27 +201,16 @@ impl Cut<'_> {
             let points = along(&stations, &mut |s| self.out(s, -t.depth_mm, 0.0));
             svg.polyline("gf-hair gf-dashed", &simplify(&points, 0.08));
         }
-        for (i, id) in patterns.iter().enumerate().take(self.scene.layers.len()) {
-            let mut path = Path::new();
-            for piece in self.layer(i) {
-                path.through(&self.seen(piece)).close();
-            }
-            if !path.is_empty() {
-                svg.element("path")
-                    .class("gf-layer")
-                    .data(&path)
-                    .url("fill", id)
-                    .done();
-            }
+        for i in 0..self.scene.layers.len() {
+            let pieces = self.layer(i);
+            self.put_layer(svg, i, &pieces);
         }
     }
 }
 
 /// Defines the patterns of a scene's layers; a glaze that lies on itself is set apart by a lighter tone.
-pub(crate) fn define_patterns(svg: &mut Svg, scene: &Scene) -> Vec<String> {
-    let mut ids = Vec::with_capacity(scene.layers.len());
+pub(crate) fn define_patterns(svg: &mut Svg, scene: &Scene) {
     for i in 0..scene.layers.len() {
-        ids.push(pattern::define(svg, i, scene.tone(i)));
+        pattern::define(svg, i, scene.tone(i));
     }
-    ids
 }

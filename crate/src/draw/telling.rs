@@ -4,37 +4,39 @@
 
 use super::film::Film;
 use super::path::Say;
-use super::scene::Scene;
+use super::picture::put_number;
+use super::scene::{Scene, bounded};
 use super::{pattern, words};
 use crate::predict::outcome::PlanOutcome;
 use crate::studio::document::{TextureKind, Units};
 
 /// The moment in a word or two.
-pub(crate) fn moment(film: &Film, units: Units) -> String {
+#[inline(never)]
+pub(crate) fn put_moment(out: &mut String, film: &Film, units: Units) {
     if film.raw {
-        return "before firing".to_owned();
+        out.say("before firing");
+    } else if film.ended {
+        out.say("after firing");
+    } else {
+        out.say("at ");
+        words::put_temperature(out, film.temperature_c, units);
     }
-    if film.ended {
-        return "after firing".to_owned();
-    }
-    let mut out = String::from("at ");
-    out.say(&words::temperature(film.temperature_c, units));
-    out
 }
 
 /// The whole piece.
 pub(crate) fn piece(scene: &Scene, film: &Film, outcome: &PlanOutcome, factor: f64) -> String {
-    let mut out = String::new();
-    what(&mut out, scene, film);
-    layers(&mut out, scene, outcome);
-    texture(&mut out, scene, outcome, film);
-    run(&mut out, scene, film, outcome);
+    let mut said = String::new();
+    let out = &mut said;
+    what(out, scene, film);
+    layers(out, scene, outcome);
+    texture(out, scene, outcome, film);
+    run(out, scene, film, outcome);
     if factor > 1.0 {
         out.say(" In the cut, glaze is drawn ");
-        super::picture::put_number(&mut out, factor);
+        put_number(out, factor);
         out.say(" times thicker than to scale.");
     }
-    out
+    said
 }
 
 fn what(out: &mut String, scene: &Scene, film: &Film) {
@@ -46,24 +48,24 @@ fn what(out: &mut String, scene: &Scene, film: &Film) {
     match scene.tile {
         Some(tile) => {
             out.say("a tile ");
-            out.say(&words::size(tile.width_mm, u));
+            words::put_size(out, tile.width_mm, u);
             out.say(" wide and ");
-            out.say(&words::size(scene.wall.end_s(), u));
+            words::put_size(out, scene.wall.end_s(), u);
             out.say(" long, standing at ");
-            out.say(&words::count(tile.slope_rad.to_degrees().round() as usize));
+            put_number(out, tile.slope_rad.to_degrees().round());
             out.say(" degrees: cut through on the left, its face on the right, ");
         }
         None => {
             out.say("a ");
             out.say(scene.family);
             out.say(" ");
-            out.say(&words::size(scene.wall.top_z(), u));
+            words::put_size(out, scene.wall.top_z(), u);
             out.say(" high and ");
-            out.say(&words::size(2.0 * scene.wall.widest_r(), u));
+            words::put_size(out, 2.0 * scene.wall.widest_r(), u);
             out.say(" wide: the wall cut through on the left, the outside on the right, ");
         }
     }
-    out.say(&moment(film, u));
+    put_moment(out, film, u);
     out.say(".");
 }
 
@@ -80,7 +82,7 @@ fn layers(out: &mut String, scene: &Scene, outcome: &PlanOutcome) {
         });
         out.say(&layer.name);
         out.say(", ");
-        out.say(&words::how(layer.how));
+        words::put_how(out, layer.how);
         if layer.over_rim {
             out.say(", over the rim and ");
         } else if layer.from_mm < 0.5 {
@@ -91,18 +93,18 @@ fn layers(out: &mut String, scene: &Scene, outcome: &PlanOutcome) {
             });
         } else {
             out.say(", from ");
-            out.say(&words::length(layer.from_mm, scene.units));
+            words::put_length(out, layer.from_mm, scene.units);
         }
         if !layer.over_rim {
             out.say(" to ");
         }
-        out.say(&words::length(layer.to_mm, scene.units));
+        words::put_length(out, layer.to_mm, scene.units);
         out.say(" down");
         if let Some(thickness) = outcome.layers.get(i) {
             out.say(", about ");
-            out.say(&words::thickness(thickness.raw_um.p50 * 1e-3));
+            words::put_thickness(out, thickness.raw_um.p50 * 1e-3);
             out.say(" raw and ");
-            out.say(&words::thickness(thickness.fired_um.p50 * 1e-3));
+            words::put_thickness(out, thickness.fired_um.p50 * 1e-3);
             out.say(" fired");
         }
         out.say(" (");
@@ -120,16 +122,12 @@ fn texture(out: &mut String, scene: &Scene, outcome: &PlanOutcome, film: &Film) 
         TextureKind::UprightFlutes => " Upright flutes, ",
         TextureKind::Pressed => " Pressed marks, ",
     });
-    let mut depth = String::new();
-    super::picture::put_number(&mut depth, texture.depth_mm);
-    out.say(&depth);
+    put_number(out, texture.depth_mm);
     out.say(" mm deep");
     if let (Some(kept), false) = (&outcome.relief_kept, film.raw) {
         out.say("; after firing about ");
-        out.say(&words::count(
-            (kept.p50.clamp(0.0, 1.0) * 100.0).round() as usize
-        ));
-        out.say(" % of the relief is left");
+        words::put_percent(out, bounded(kept.p50, 0.0, 1.0));
+        out.say(" of the relief is left");
     }
     out.say(".");
 }
@@ -140,14 +138,14 @@ fn run(out: &mut String, scene: &Scene, film: &Film, outcome: &PlanOutcome) {
     }
     let u = scene.units;
     out.say(" The lowest glaze line is ");
-    out.say(&words::length(scene.lowest_mm(), u));
+    words::put_length(out, scene.lowest_mm(), u);
     out.say(" down, with ");
-    out.say(&words::length(outcome.bare_below_mm, u));
+    words::put_length(out, outcome.bare_below_mm, u);
     out.say(" of bare wall below it.");
     let run = &outcome.run_mm;
     if !film.raw && !film.ended {
         out.say(" So far the longest drip is ");
-        out.say(&words::length(film.longest_mm, u));
+        words::put_length(out, film.longest_mm, u);
         out.say(" below the line.");
     }
     if run.p90 < 0.5 {
@@ -155,11 +153,11 @@ fn run(out: &mut String, scene: &Scene, film: &Film, outcome: &PlanOutcome) {
         return;
     }
     out.say(" The longest drip is predicted to end ");
-    out.say(&words::length(run.p50, u));
+    words::put_length(out, run.p50, u);
     out.say(" below the line, 8 times in 10 between ");
-    out.say(&words::length(run.p10, u));
+    words::put_length(out, run.p10, u);
     out.say(" and ");
-    out.say(&words::length(run.p90, u));
+    words::put_length(out, run.p90, u);
     if run.p50 > outcome.bare_below_mm {
         out.say(", which is past the ");
         out.say(if scene.tile.is_some() {

@@ -5,7 +5,8 @@
 use super::colour::{Colour, seen_over_bisque};
 use super::path::Say;
 use super::picture::{
-    Path, Picture, Pt, SMALL_PX, Svg, TEXT_PX, View, add_back, curve, pt, text_width,
+    Path, Picture, Pt, SMALL_PX, Svg, TEXT_PX, View, add_back, curve, pt, put_integer, text,
+    text_width,
 };
 use super::scene::{Scene, bounded};
 use super::wall::{jitter, simplify};
@@ -61,7 +62,8 @@ pub fn draw(scene: &Scene, outcome: &PlanOutcome, view: &View) -> Picture {
     let rows = outcome.twenty_runs_mm.len().min(20).div_ceil(per_row) as f64;
     let sentence = sentence(scene, outcome, reached);
     let y = rows * row_px + 16.0;
-    let chance = words::chance(outcome.p_reaches_foot);
+    let mut chance = String::new();
+    words::put_chance(&mut chance, outcome.p_reaches_foot);
     let beside = if rare(outcome) { "" } else { chance.as_str() };
     let size = if text_width(&sentence, TEXT_PX + 1.0) + 50.0 > width {
         SMALL_PX
@@ -106,7 +108,7 @@ fn sentence(scene: &Scene, outcome: &PlanOutcome, reached: usize) -> String {
         }
         n => {
             out.say(", about ");
-            out.say(&words::count(n));
+            put_integer(&mut out, n as u64);
             out.say(if n == 1 { does } else { do_ });
         }
     }
@@ -120,7 +122,7 @@ fn telling(
     sentence: &str,
     chance: &str,
 ) -> String {
-    let mut out = String::from("Twenty small outlines of this ");
+    let mut out = text("Twenty small outlines of this ");
     out.say(if scene.tile.is_some() {
         "tile"
     } else {
@@ -136,7 +138,7 @@ fn telling(
         0 => out.say("None has glaze at "),
         1 => out.say("One, marked with a triangle, has glaze at "),
         n => {
-            out.say(&words::count(n));
+            put_integer(&mut out, n as u64);
             out.say(", marked with a triangle, have glaze at ");
         }
     }
@@ -153,7 +155,7 @@ fn telling(
         outcome.twenty_runs_mm.iter().copied().reduce(f64::max),
     ) {
         out.say(" The runs drawn are ");
-        out.say(&words::length_range(least, most, scene.units));
+        words::put_length_range(&mut out, least, most, scene.units);
         out.say(".");
     }
     out
@@ -235,8 +237,7 @@ impl One<'_> {
     /// Defines what all twenty share: the glazed piece before it ran, and its outline, both standing at the origin.
     fn define(&self, svg: &mut Svg) {
         let end = self.scene.wall.foot_s - self.scene.wall.rim_s;
-        let id = svg.id("still");
-        svg.definition("g").attr("id", &id).open();
+        svg.definition("g").id("still", 0).open();
         let mut outline = Path::new();
         outline.through(&self.band(0.0, end)).close();
         svg.definition("path")
@@ -249,18 +250,19 @@ impl One<'_> {
             svg.definition("path")
                 .class("gf-glaze")
                 .data(&path)
-                .attr("fill", &colour.hex())
+                .paint("fill", colour)
                 .done();
         }
         svg.end_definition("g");
-        let id = svg.id("outline");
-        svg.definition("path").attr("id", &id).data(&outline).done();
+        svg.definition("path")
+            .id("outline", 0)
+            .data(&outline)
+            .done();
     }
 
     fn draw(&self, svg: &mut Svg) {
-        let (still, outline) = (svg.id("still"), svg.id("outline"));
         svg.element("use")
-            .href(&still)
+            .href("still", 0)
             .num("x", self.foot.x)
             .num("y", self.foot.y)
             .done();
@@ -275,13 +277,13 @@ impl One<'_> {
                 svg.element("path")
                     .class("gf-glaze")
                     .data(&path)
-                    .attr("fill", &colour.hex())
+                    .paint("fill", colour)
                     .done();
             }
         }
         let line = svg
             .element("use")
-            .href(&outline)
+            .href("outline", 0)
             .num("x", self.foot.x)
             .num("y", self.foot.y);
         line.class(if self.reaches() {
@@ -348,7 +350,7 @@ impl One<'_> {
             svg.element("path")
                 .class("gf-glaze gf-outlined")
                 .data(&pool)
-                .attr("fill", &colour.hex())
+                .paint("fill", colour)
                 .done();
         }
         let mut mark = Path::new();
