@@ -132,7 +132,7 @@ fn the_words_say_what_is_drawn() {
 
 #[test]
 fn small_pictures_stay_as_they_were() {
-    let (studio, entry, _, outcome) = bowl();
+    let (studio, entry, ..) = bowl();
     let profile = profile_at_slope(&studio.forms[0], 5.0, None, None).unwrap();
     let scene = Scene::of(&studio, &entry, &profile);
     let view = View {
