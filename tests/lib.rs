@@ -1,6 +1,8 @@
 //! Checks of the core against what stands outside it.
 
+pub mod ranks;
 pub mod studios;
+pub mod uniform;
 
 /// Fails unless `got` lies within `tolerance` (absolute) of `want`.
 #[track_caller]

@@ -381,24 +381,26 @@ fn read(
             error_mm,
         }
     };
+    let to_the_end = || {
+        let end = if case.is_tile {
+            RunWord::RanOffTheEnd
+        } else {
+            RunWord::ReachedTheFoot
+        };
+        word(end, Some(bare_mm), None)
+    };
     if any {
         let at = 40.0 * rng.random::<f64>();
-        return if chance(rng, 0.5) {
-            by_ruler(at)
-        } else {
-            some([0.0, 1.0, 5.0, 20.0][rng.random_range(0..4)])
+        return match chance(rng, words) {
+            true => match rng.random_range(0..5) {
+                4 => to_the_end(),
+                some_word => some([0.0, 1.0, 5.0, 20.0][some_word]),
+            },
+            false => by_ruler(at),
         };
     }
     if edge != Edge::OntoGlaze && run_mm >= bare_mm {
-        return word(
-            if case.is_tile {
-                RunWord::RanOffTheEnd
-            } else {
-                RunWord::ReachedTheFoot
-            },
-            Some(bare_mm),
-            None,
-        );
+        return to_the_end();
     }
     let by_word = chance(
         rng,
