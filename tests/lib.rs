@@ -1,5 +1,6 @@
 //! Checks of the core against what stands outside it.
 
+pub mod broken;
 pub mod ranks;
 pub mod studios;
 pub mod uniform;

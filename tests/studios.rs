@@ -82,8 +82,6 @@ pub struct Breaks {
     pub heavy_tails: bool,
     /// Hands settle: their habit fades by this factor per firing; 0: none.
     pub settle: f64,
-    /// Everybody's glazes are off the opinions by this, decades.
-    pub off_centre: f64,
     /// Share of entries whose layers were written down in the wrong order, or with a coat too few or too many, or with the wrong word.
     pub blunders: f64,
 }

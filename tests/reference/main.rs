@@ -7,6 +7,7 @@ mod film_piece;
 mod film_relief;
 mod firing;
 mod laydown;
+mod learn_broken;
 mod learn_gradient;
 mod learn_linear;
 mod learn_ranks;
