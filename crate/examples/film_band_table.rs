@@ -79,6 +79,10 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         );
     }
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../fixtures/film_band.bin");
+    if let Some(raw) = std::env::args().nth(1) {
+        let bytes: Vec<u8> = lags.iter().flat_map(|x| x.to_le_bytes()).collect();
+        std::fs::write(raw, bytes)?;
+    }
     let bytes = film_band::encoded(&lags);
     std::fs::write(path, &bytes)?;
     eprintln!("{path}: {} bytes", bytes.len());

@@ -4,6 +4,7 @@ mod demo;
 mod draw;
 mod draw_bowl;
 mod draw_known;
+mod film;
 mod studio;
 mod studio_csv;
 mod studio_edit;

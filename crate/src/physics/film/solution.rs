@@ -163,7 +163,11 @@ impl Moment {
             return Some((self.h_m[i], s[i]));
         }
         let x = (-0.5 * b / a).clamp(0.5 * x0, 0.5 * x1);
-        Some((self.h_m[i] + x * (b + a * x), s[i] + x))
+        // The crest of a parabola through a steep foot may lie below the clay.
+        Some((
+            (self.h_m[i] + x * (b + a * x)).max(0.5 * self.h_m[i]),
+            s[i] + x,
+        ))
     }
 
     /// Lowest place where the film is at least `level_m` thick; none where it is thinner everywhere.
