@@ -28,7 +28,18 @@ for (const colorScheme of ["light", "dark"]) {
         await page.locator(".chart[aria-busy=false]").waitFor();
         await page.locator(".layers .detail").first().click();
       }
+      if (place === "lesson") await page.locator(".fronts svg").waitFor();
+      if (place === "next") await page.locator(".tiles li").first().waitFor();
+      if (place === "studio") await page.locator(".known-figure").first().waitFor();
       assert.deepEqual(await axe(page), [], place);
+      if (place === "log") {
+        await page.getByRole("button", { name: /^Read / }).first().click();
+        await page.locator(".reader").waitFor();
+        assert.deepEqual(await axe(page), [], "reading");
+        await page.getByRole("link", { name: "Weigh-ins" }).click();
+        await page.locator(".weigh").waitFor();
+        assert.deepEqual(await axe(page), [], "weigh-ins");
+      }
     }
     await page.locator(".glazes .line").first().click();
     await page.locator("dialog[open]").waitFor();

@@ -34,12 +34,12 @@ export function median(values) {
   return sorted[Math.floor(sorted.length / 2)] ?? NaN;
 }
 
-export const PLACES = ["piece", "log", "studio"];
+export const PLACES = ["piece", "lesson", "log", "next", "studio"];
 
 export async function goTo(page, place) {
   await page.evaluate((hash) => {
     location.hash = hash;
   }, place);
-  await page.locator(`nav a[href="#${place}"][aria-current=page]`).waitFor();
+  await page.locator(`.top nav a[href="#${place}"][aria-current=page]`).waitFor();
   if (place === "piece") await answered(page);
 }

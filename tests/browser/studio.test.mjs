@@ -48,28 +48,6 @@ test("from an empty studio to a first answer", async () => {
   await context.close();
 });
 
-test("a plan is read at the opening and becomes a line of the log; undo makes it a plan again", async () => {
-  const { context, page } = await openPage(browser, url());
-  await goTo(page, "log");
-  const planned = () => page.locator(".entries tr.planned").count();
-  const before = await planned();
-  await page.getByRole("button", { name: /^Read / }).first().click();
-  await form(page).getByLabel("Run of the longest drip").selectOption("reached_the_foot");
-  await form(page).getByLabel("Look of the top glaze").selectOption("right");
-  await keep(page);
-  assert.equal(await planned(), before - 1);
-  await page.getByText("reached the foot").first().waitFor();
-  await page.keyboard.press("Control+z");
-  await page.waitForFunction((n) => document.querySelectorAll(".entries tr.planned").length === n, before);
-  await page.getByRole("button", { name: /^Read / }).first().click();
-  await form(page).getByLabel("Run", { exact: true }).fill("3,5 mm");
-  await form(page).getByText("3.5 mm").waitFor();
-  await keep(page);
-  assert.equal(await planned(), before - 1);
-  assert.deepEqual(page.trouble, []);
-  await context.close();
-});
-
 test("what is still used is not removed, and the form says why", async () => {
   const { context, page } = await openPage(browser, url());
   await goTo(page, "studio");

@@ -36,6 +36,9 @@ fn gather(declared: &mut Declared) {
     declared.visit::<shapes::MomentName>();
     declared.visit::<shapes::WordMm>();
     declared.visit::<shapes::Learned>();
+    declared.visit::<shapes::TableRead>();
+    declared.visit::<shapes::MergeDone>();
+    declared.visit::<shapes::Weighed>();
 }
 
 struct Declared {

@@ -3,46 +3,53 @@
 
 import { completeStudio } from "./core/complete.ts";
 import { Client, RefusedError, TrappedError } from "./core/client.ts";
-import type { AnswerPart, Box } from "./core/protocol.ts";
-import type { Applied, Entry, Layer, Opened, Quantity, Reading, RunWord, Studio, WordMm } from "./core/types.ts";
+import type { Applied, Entry, Opened, Quantity, Reading, RunWord, Studio, WordMm } from "./core/types.ts";
 import { openDatabase, pageGet, pagePut, readAll, writeAll, writeChanges, type Database, type Kept } from "./save/db.ts";
-import { download, FILE_LIMIT_BYTES, fileName } from "./save/file.ts";
+import { chooseFile, download, FILE_LIMIT_BYTES, fileName, writeFile } from "./save/file.ts";
 import { joinTabs, type Tabs } from "./save/tabs.ts";
-import { begin, type FormDialog, type Notice, type Place, type State } from "./state.ts";
+import { begin, PLACES, type FormDialog, type Notice, type State } from "./state.ts";
 import { plural, setUnits } from "./ui/format.ts";
-import { VERDICTS, unitName, units, withUnits, glazeName } from "./ui/words.ts";
 import { mirror, type Edit } from "./mirror.ts";
+import { LogDesk } from "./places/log/desk.ts";
+import { LessonDesk } from "./places/lesson/desk.ts";
+import { NextDesk } from "./places/next/desk.ts";
+import { PieceDesk } from "./places/piece/desk.ts";
+import { StudioDesk } from "./places/studio/desk.ts";
 
-/** Draws for the full spread. */
-const DRAWS = 512;
-/** Draws for each cell of the coat chart. */
-const CHART_DRAWS = 256;
 const UNDO_LIMIT = 200;
 
 export class App {
   readonly state: State = begin();
-  readonly #client: Client;
+  readonly client: Client;
+  readonly piece = new PieceDesk(this);
+  readonly lesson = new LessonDesk(this);
+  readonly log = new LogDesk(this);
+  readonly next = new NextDesk(this);
+  readonly studio = new StudioDesk(this);
   readonly #draw: () => void;
   #db: Database | null = null;
   #tabs: Tabs | null = null;
   #writing: Promise<void> = Promise.resolve();
   #pending = 0;
   #notice = 1;
-  #boxes: { pot: Box; twenty: Box } = { pot: { width: 700, height: 560 }, twenty: { width: 700, height: 90 } };
+  #current: FileSystemFileHandle | null = null;
+  #soon: ReturnType<typeof setTimeout> | undefined;
   /** Opens the studio of the demonstration. */
   readonly #demo: () => string;
   /** When the last change was asked for, and how long until the page had redrawn, ms. */
   readonly timings: { quick_ms: number[]; full_ms: number[]; chart_ms: number[]; first_ms: number | null } = { quick_ms: [], full_ms: [], chart_ms: [], first_ms: null };
-  #asked_at = 0;
 
   constructor(script: string, module: Promise<WebAssembly.Module>, demo: () => string, draw: () => void) {
     this.#demo = demo;
     this.#draw = draw;
-    this.#client = new Client(script, module, {
+    this.client = new Client(script, module, {
       learned: (learned) => {
         this.state.learned = learned;
+        this.state.learnedTimes += 1;
         this.state.learning = null;
-        this.answer();
+        this.log.heard(learned);
+        this.studio.heard(learned);
+        this.piece.answer();
         this.#draw();
       },
       learning: (share) => {
@@ -69,8 +76,9 @@ export class App {
       kept = await readAll(this.#db);
       const plan = await pageGet(this.#db, "plan");
       if (typeof plan === "string") this.state.plan = plan;
-      const saved = await pageGet(this.#db, "file_saved_ms");
+      const [saved, since] = await Promise.all([pageGet(this.#db, "file_saved_ms"), pageGet(this.#db, "since_file")]);
       if (typeof saved === "number") this.state.fileSavedMs = saved;
+      if (typeof since === "number") this.state.sinceFile = since;
     } catch (error) {
       this.#refuse(error);
     }
@@ -95,7 +103,7 @@ export class App {
   /** Puts a studio from a file in place of the one that is open, and keeps it where `write` says so. */
   async #open(text: string, write: boolean): Promise<boolean> {
     try {
-      this.#take(await this.#client.ask<"open">({ kind: "open", studio: text }));
+      this.#take(await this.client.ask<"open">({ kind: "open", studio: text }));
       if (write) await this.#keepAll();
       else this.state.save = { kind: "saved" };
       return true;
@@ -110,7 +118,7 @@ export class App {
   /** Puts together what was kept in this browser; what cannot be read is said and left where it is. */
   async #restore(kept: Kept): Promise<boolean> {
     try {
-      const opened = await this.#client.ask<"assemble">({ kind: "assemble", head: kept.head, records: kept.records });
+      const opened = await this.client.ask<"assemble">({ kind: "assemble", head: kept.head, records: kept.records });
       this.#take(opened);
       this.state.save = { kind: "saved" };
       if (opened.left_out.length > 0) {
@@ -136,8 +144,8 @@ export class App {
     setUnits(studio.settings.units);
     const plans = studio.entries.filter((entry) => !entry.outcome);
     if (!studio.entries.some((entry) => entry.id === this.state.plan)) this.state.plan = plans[0]?.id ?? null;
-    this.#swatches();
-    this.answer();
+    this.piece.swatches();
+    this.piece.answer();
   }
 
   /** Another tab has written: read what it wrote. */
@@ -161,13 +169,13 @@ export class App {
     this.state.learning = null;
     if (again) {
       this.state.refused = `This plan stops the calculation (${message}). Take back the last change, or save the studio's file and send it with a note of what you did.`;
-      if (studio) await this.#client.ask<"open">({ kind: "open", studio: JSON.stringify(studio) }).catch(() => undefined);
+      if (studio) await this.client.ask<"open">({ kind: "open", studio: JSON.stringify(studio) }).catch(() => undefined);
       this.#draw();
       return;
     }
     if (studio) {
-      const ok = await this.#client.ask<"open">({ kind: "open", studio: JSON.stringify(studio) }).then(() => true, () => false);
-      if (ok) this.answer();
+      const ok = await this.client.ask<"open">({ kind: "open", studio: JSON.stringify(studio) }).then(() => true, () => false);
+      if (ok) this.piece.answer();
     }
     this.say("The calculation stopped and was started again with your studio. Nothing that was saved is lost.", false);
   }
@@ -191,6 +199,10 @@ export class App {
       held = false;
       this.#pending -= 1;
       if (this.#pending === 0 && this.state.save.kind === "saving") this.state.save = { kind: "saved" };
+      if (this.#current && this.#pending === 0) {
+        clearTimeout(this.#soon);
+        this.#soon = setTimeout(() => void this.#followFile(), 400);
+      }
       this.#draw();
     };
   }
@@ -213,21 +225,74 @@ export class App {
   }
 
   async #keepAll(): Promise<void> {
-    const { head, records } = await this.#client.ask<"records">({ kind: "records" });
+    const { head, records } = await this.client.ask<"records">({ kind: "records" });
     return this.#write((db) => writeAll(db, head, records));
   }
 
+  /** The studio as it is to be saved; its photographs only where that was chosen. */
+  async #document(): Promise<string> {
+    const { studio } = this.state;
+    const asked = this.studio.photos || !studio?.photos.length ? this.client.ask<"document">({ kind: "document" }) : this.client.call("document_without_photos");
+    return asked.catch(() => JSON.stringify(studio, null, 1));
+  }
+
   async saveFile(): Promise<void> {
-    const studio = this.state.studio;
+    const { studio } = this.state;
     if (!studio) return;
-    const text = await this.#client.ask<"document">({ kind: "document" }).catch(() => JSON.stringify(studio, null, 1));
-    download(fileName(studio.name, new Date()), text);
+    download(fileName(studio.name, new Date()), await this.#document());
+    this.#fileSaved();
+  }
+
+  #fileSaved(): void {
     this.state.fileSavedMs = Date.now();
-    if (this.#db) void pagePut(this.#db, "file_saved_ms", this.state.fileSavedMs).catch(() => undefined);
+    this.keepForPage("file_saved_ms", this.state.fileSavedMs);
+    this.#sinceFile(0);
     this.#draw();
   }
 
+  #sinceFile(count: number): void {
+    this.state.sinceFile = count;
+    this.keepForPage("since_file", count);
+  }
+
+  /** Keeps something small of the page itself. */
+  keepForPage(key: string, value: unknown): void {
+    if (this.#db && this.state.role === "writer") void pagePut(this.#db, key, value).catch(() => undefined);
+  }
+
+  /** A file on disk that follows every change from here on. */
+  async chooseFile(): Promise<void> {
+    try {
+      this.#current = await chooseFile(fileName(this.state.studio?.name ?? "", new Date()));
+      this.state.current = this.#current.name;
+      await this.#followFile();
+    } catch (error) {
+      if (!(error instanceof DOMException && error.name === "AbortError")) this.say(wordsOf(error, "That file could not be written."), true);
+    }
+    this.#draw();
+  }
+
+  /** Writes the chosen file, once for changes that come close together. */
+  async #followFile(): Promise<void> {
+    const file = this.#current;
+    if (!file) return;
+    try {
+      await writeFile(file, await this.#document());
+      this.#fileSaved();
+    } catch (error) {
+      this.#current = null;
+      this.state.current = null;
+      this.say(wordsOf(error, `${file.name} is no longer kept current.`), true);
+    }
+  }
+
+  /** A file dropped or chosen: a studio, or a table for it. */
   async openFile(file: File): Promise<void> {
+    if (/\.(csv|tsv|txt)$/i.test(file.name)) {
+      location.hash = "studio";
+      await this.studio.tableIn(file);
+      return;
+    }
     if (file.size > FILE_LIMIT_BYTES) {
       this.say(`${file.name} is larger than 50 MB, more than any studio needs. Nothing was changed.`, true);
       return;
@@ -241,7 +306,7 @@ export class App {
     const before = this.state.studio;
     const id = `studio-${randomLetters(10)}`;
     try {
-      const blank = await this.#client.ask<"blank">({ kind: "blank", name: "My studio", id });
+      const blank = await this.client.ask<"blank">({ kind: "blank", name: "My studio", id });
       if (await this.#open(blank, true)) this.#offerBack(before, "An empty studio is open.");
     } catch (error) {
       this.say(wordsOf(error, "An empty studio could not be made."), true);
@@ -281,9 +346,9 @@ export class App {
   // ---- going about ------------------------------------------------------------------------------------------
 
   #hash(): void {
-    const place = location.hash.replace(/^#/, "");
-    const known: Place[] = ["piece", "log", "studio"];
-    this.state.place = known.find((one) => one === place) ?? "piece";
+    const [place = "", rest = ""] = location.hash.replace(/^#/, "").split("/");
+    this.state.place = PLACES.find((one) => one === place) ?? "piece";
+    if (place === "log") this.log.go(decodeURIComponent(rest));
     this.#draw();
   }
 
@@ -302,15 +367,13 @@ export class App {
     if (!studio || this.state.role === "follower") return "Another tab is writing in this studio.";
     this.state.studio = mirror(studio, edit);
     setUnits(this.state.studio.settings.units);
-    const asked = this.#client.ask<"edit">({ kind: "edit", edit: JSON.stringify(edit) });
+    const asked = this.client.ask<"edit">({ kind: "edit", edit: JSON.stringify(edit) });
     const release = this.#hold();
-    this.answer();
+    this.piece.answer();
     this.#draw();
     try {
       const applied = await asked;
-      this.state.undo = [...this.state.undo, { label, edit: applied.inverse }].slice(-UNDO_LIMIT);
-      this.state.redo = [];
-      this.#keep(applied);
+      this.#step(label, applied);
       return null;
     } catch (error) {
       await this.#again();
@@ -320,10 +383,33 @@ export class App {
     }
   }
 
+  #step(label: string, applied: Applied): void {
+    this.state.undo = [...this.state.undo, { label, edit: applied.inverse }].slice(-UNDO_LIMIT);
+    this.state.redo = [];
+    this.#keep(applied);
+    const read = applied.changed.filter((one) => one.list === "weigh_ins" || (one.list === "entries" && one.json?.includes('"outcome"'))).length;
+    if (read > 0) this.#sinceFile(this.state.sinceFile + read);
+  }
+
+  /** A change that the core has made already: kept, able to be taken back, and fetched. */
+  async done(label: string, applied: Applied): Promise<void> {
+    this.#step(label, applied);
+    await this.#again();
+  }
+
+  /** The steps made since there were `before` become one, to be taken back together. */
+  joinSteps(before: number, label: string): void {
+    const { undo } = this.state;
+    const steps = undo.slice(before);
+    if (steps.length < 2) return;
+    const edit = JSON.stringify({ kind: "many", edits: steps.reverse().map((one) => JSON.parse(one.edit) as Edit) });
+    this.state.undo = [...undo.slice(0, before), { label, edit }];
+  }
+
   /** What the core has is what counts. */
   async #again(): Promise<void> {
     try {
-      this.#take(await this.#client.ask<"reopen">({ kind: "reopen" }));
+      this.#take(await this.client.ask<"reopen">({ kind: "reopen" }));
     } catch {
       // The worker is being replaced; the replay brings the page's own copy.
     }
@@ -337,7 +423,7 @@ export class App {
       setUnits(settings.units);
     }
     void this.#write((db) => writeChanges(db, head, changed));
-    if (changed.some((one) => one.list === "glazes")) this.#swatches();
+    if (changed.some((one) => one.list === "glazes")) this.piece.swatches();
     this.#draw();
   }
 
@@ -348,10 +434,10 @@ export class App {
     this.state[from] = this.state[from].slice(0, -1);
     this.state.studio = mirror(studio, JSON.parse(step.edit) as Edit);
     setUnits(this.state.studio.settings.units);
-    const asked = this.#client.ask<"edit">({ kind: "edit", edit: step.edit });
+    const asked = this.client.ask<"edit">({ kind: "edit", edit: step.edit });
     if (!this.state.studio.entries.some((entry) => entry.id === this.state.plan)) this.state.plan = this.plans()[0]?.id ?? null;
     const release = this.#hold();
-    this.answer();
+    this.piece.answer();
     this.#draw();
     try {
       const applied = await asked;
@@ -375,113 +461,19 @@ export class App {
     return this.state.studio?.entries.find((entry) => entry.id === this.state.plan) ?? null;
   }
 
-  /** Changes the open plan. */
-  change(label: string, make: (entry: Entry) => Entry): void {
-    const entry = this.plan();
-    if (!entry) return;
-    void this.edit({ kind: "put", list: "entries", record: { ...make(entry), changed_ms: Date.now() } }, label);
-  }
-
-  changeLayer(at: number, label: string, make: (layer: Layer) => Layer): void {
-    this.change(label, (entry) => ({ ...entry, layers: entry.layers.map((layer, i) => (i === at ? make(layer) : layer)) }));
-  }
-
-  /** One coat, dip or pass more or less; the last one takes the layer with it. */
-  step(at: number, by: 1 | -1): void {
-    const entry = this.plan();
-    const layer = entry?.layers[at];
-    const studio = this.state.studio;
-    if (!entry || !layer || !studio) return;
-    const count = units(layer.how) + by;
-    const name = glazeName(studio, layer.glaze);
-    if (count < 1) {
-      this.removeLayer(at);
-      return;
-    }
-    this.changeLayer(at, `${by > 0 ? "one more" : "one less"} ${unitName(layer.how, 1)} of ${name}`, (one) => ({ ...one, how: withUnits(one.how, count) }));
-  }
-
-  removeLayer(at: number): void {
-    const entry = this.plan();
-    const layer = entry?.layers[at];
-    const studio = this.state.studio;
-    if (!entry || !layer || !studio) return;
-    this.state.open = null;
-    this.change(`removing ${glazeName(studio, layer.glaze)}`, (one) => ({ ...one, layers: one.layers.filter((_, i) => i !== at) }));
-  }
-
-  moveLayer(at: number, by: 1 | -1): void {
-    const studio = this.state.studio;
-    const entry = this.plan();
-    const layer = entry?.layers[at];
-    if (!layer || !studio || !entry?.layers[at + by]) return;
-    if (this.state.open === at) this.state.open = at + by;
-    this.change(`moving ${glazeName(studio, layer.glaze)}`, (one) => {
-      const layers = one.layers.filter((_, i) => i !== at);
-      layers.splice(at + by, 0, layer);
-      return { ...one, layers };
-    });
-  }
-
-  addLayer(): void {
-    const studio = this.state.studio;
-    const entry = this.plan();
-    const top = entry?.layers.at(-1);
-    const glaze = studio?.glazes.find((one) => !entry?.layers.some((layer) => layer.glaze === one.id)) ?? studio?.glazes[0];
-    if (!studio || !entry || !glaze) return;
-    const layer: Layer = { glaze: glaze.id, zone: top ? { ...top.zone } : { from_mm: 0, to_mm: 60, over_rim: false, inside_mm: 0 }, how: { method: "brush", coats: 1 } };
-    this.change(`adding ${glaze.name}`, (one) => ({ ...one, layers: [...one.layers, layer] }));
-  }
-
-  openLayer(at: number): void {
-    this.state.open = this.state.open === at ? null : at;
-    this.#draw();
-  }
-
-  choosePlan(id: string): void {
-    this.state.plan = id;
-    this.state.open = null;
-    this.state.chart = null;
-    if (this.#db && this.state.role === "writer") void pagePut(this.#db, "plan", id).catch(() => undefined);
-    this.answer();
-    this.#draw();
-  }
-
-  /** A plan of its own: a copy of another entry, or a first one. */
-  async newPlan(from: Entry | null, name: string): Promise<void> {
-    const studio = this.state.studio;
-    const form = from?.form ?? studio?.forms[0]?.id;
-    if (!studio || !form) return;
-    const { id, code } = await this.fresh("entries", name);
-    const first: Layer[] = studio.glazes.slice(0, 1).map((glaze) => ({ glaze: glaze.id, zone: { from_mm: 0, to_mm: 60, over_rim: false, inside_mm: 0 }, how: { method: "brush", coats: 3 } }));
-    const { outcome: _outcome, photo: _photo, ...kept } = from ?? { layers: first, note: "", kept: false };
-    const record = { ...kept, id, code, name, form, kept: false, changed_ms: Date.now() } as Entry;
-    this.state.plan = id;
-    this.state.chart = null;
-    if (await this.edit({ kind: "put", list: "entries", record }, `making ${name}`)) this.choosePlan(id);
-  }
-
-  removePlan(): void {
-    const entry = this.plan();
-    if (!entry) return;
-    const next = this.plans().find((one) => one.id !== entry.id);
-    void this.edit({ kind: "remove", list: "entries", id: entry.id }, `removing ${entry.name || entry.code}`).then((done) => {
-      if (done && next) this.choosePlan(next.id);
-    });
-  }
 
   fresh(list: string, name: string): Promise<{ id: string; code: string }> {
-    return this.#client.ask<"fresh">({ kind: "fresh", list, name });
+    return this.client.ask<"fresh">({ kind: "fresh", list, name });
   }
 
   /** What a word means for a run, mm. */
   wordMm(entry: string, word: RunWord): Promise<WordMm> {
-    return this.#client.ask<"word">({ kind: "word", entry, word });
+    return this.client.ask<"word">({ kind: "word", entry, word });
   }
 
   /** What a typed text means, in the core's words. */
   read(text: string, quantity: Quantity): Promise<Reading> {
-    return this.#client.ask<"read">({ kind: "read", text, quantity });
+    return this.client.ask<"read">({ kind: "read", text, quantity });
   }
 
   /** Shows under a field what its text would be taken for. */
@@ -522,115 +514,6 @@ export class App {
     );
   }
 
-  // ---- answers ----------------------------------------------------------------------------------------------
-
-  boxes(pot: Box, twenty: Box): void {
-    const before = this.#boxes;
-    if (before.pot.width === pot.width && before.pot.height === pot.height && before.twenty.width === twenty.width) return;
-    this.#boxes = { pot, twenty };
-    this.answer();
-  }
-
-  /** Asks for the open plan's answer: quick first, then the spread, then the coat chart. */
-  answer(): void {
-    const entry = this.plan();
-    if (!entry) {
-      this.state.answer = null;
-      this.state.pot = null;
-      return;
-    }
-    this.state.settled = false;
-    this.#asked_at = performance.now();
-    this.#client.latest<"answer">(
-      "answer",
-      { kind: "answer", entry: entry.id, draws: DRAWS, pot: this.#boxes.pot, twenty: this.#boxes.twenty, moment: this.state.moment, lens: this.state.lens },
-      (part) => this.#answered(part),
-      (error) => this.#unanswered(error),
-    );
-  }
-
-  #answered(part: AnswerPart): void {
-    const { state } = this;
-    const { phase, entry, outcome, twenty, strata, spots, moments, pot, lens, firing } = part;
-    state.answer = { phase, entry, outcome, twenty, strata, spots, moments };
-    state.pot = pot;
-    state.lensPicture = lens;
-    state.firingPicture = firing;
-    state.potOf = entry;
-    state.refused = null;
-    if (state.moment >= moments.length) state.moment = -1;
-    this.#draw();
-    const took = performance.now() - this.#asked_at;
-    this.timings[phase === "quick" ? "quick_ms" : "full_ms"].push(took);
-    this.timings.first_ms ??= performance.now();
-    if (phase === "full") {
-      state.settled = true;
-      state.said = `${VERDICTS[outcome.verdict]}. ${outcome.advice}`;
-      this.#draw();
-      this.#chart(entry);
-    }
-  }
-
-  #unanswered(error: Error): void {
-    if (error instanceof TrappedError) return;
-    this.state.settled = true;
-    this.state.refused = wordsOf(error, "This plan has no answer.");
-    this.state.answer = null;
-    this.state.pot = null;
-    this.#draw();
-  }
-
-  #chart(entry: string): void {
-    if (this.state.place !== "piece") return;
-    let cells = this.state.chart?.entry === entry ? this.state.chart.cells : [];
-    this.#client.latest<"chart">(
-      "chart",
-      { kind: "chart", entry, draws: CHART_DRAWS },
-      (part) => {
-        const kept = cells.filter((old) => !part.cells.some((one) => one.under === old.under && one.over === old.over));
-        cells = [...kept, ...part.cells];
-        this.state.chart = { entry, cells, done: part.done };
-        if (part.done) this.timings.chart_ms.push(part.worker_ms);
-        this.#draw();
-      },
-      () => {
-        this.state.chart = null;
-        this.#draw();
-      },
-    );
-  }
-
-  /** Another moment of the firing, or the lens elsewhere: only the drawing changes. */
-  look(moment: number, lens = this.state.lens): void {
-    this.state.moment = moment;
-    this.state.lens = lens;
-    this.#draw();
-    const entry = this.plan();
-    if (!entry) return;
-    this.#client.latest<"picture">(
-      "picture",
-      { kind: "picture", entry: entry.id, pot: this.#boxes.pot, moment, lens },
-      ({ pot, lens: near, firing }) => {
-        this.state.pot = pot;
-        this.state.lensPicture = near;
-        this.state.firingPicture = firing;
-        this.state.potOf = entry.id;
-        this.#draw();
-      },
-      () => undefined,
-    );
-  }
-
-  /** Swatches of the glazes, for lists. */
-  #swatches(): void {
-    this.#client.ask<"swatches">({ kind: "swatches", width: 32, height: 40 }).then(
-      (drawn) => {
-        this.state.swatches = new Map(drawn);
-        this.#draw();
-      },
-      () => undefined,
-    );
-  }
 
   // ---- forms ------------------------------------------------------------------------------------------------
 
@@ -650,7 +533,7 @@ export class App {
 
   /** Test hook: traps the core's instance as a bug in it would. */
   trap(): void {
-    this.#client.ask<"trap">({ kind: "trap" }).catch(() => undefined);
+    this.client.ask<"trap">({ kind: "trap" }).catch(() => undefined);
   }
 }
 

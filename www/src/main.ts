@@ -32,7 +32,7 @@ void app.start();
 let watched: Element | null = null;
 const room = new ResizeObserver((entries) => {
   const width = Math.floor(entries.at(-1)?.contentRect.width ?? 0);
-  if (width > 0) app.boxes({ width, height: potHeight(width) }, { width, height: width < 600 ? 170 : 96 });
+  if (width > 0) app.piece.boxes({ width, height: potHeight(width) }, { width, height: width < 600 ? 170 : 96 });
 });
 function measure(figure: Element | undefined): void {
   if (!figure || figure === watched) return;
@@ -43,7 +43,9 @@ function measure(figure: Element | undefined): void {
 const potHeight = (width: number): number => (width < 520 ? Math.min(480, Math.round(width * 1.15)) : Math.max(460, Math.min(760, innerHeight - 310)));
 
 addEventListener("keydown", (event) => {
-  const typing = event.target instanceof HTMLInputElement && event.target.type === "text" || event.target instanceof HTMLTextAreaElement;
+  const { target } = event;
+  // An empty field has nothing of its own to take back.
+  const typing = (target instanceof HTMLTextAreaElement || (target instanceof HTMLInputElement && target.type === "text")) && target.value !== "";
   if (typing || app.state.dialog || !(event.ctrlKey || event.metaKey) || event.altKey) return;
   const key = event.key.toLowerCase();
   if (key === "z") {

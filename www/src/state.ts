@@ -4,7 +4,8 @@ import type { AnswerPart, Picture } from "./core/protocol.ts";
 import type { ChartCell, Learned, MomentName, PlanOutcome, Quantity, Studio } from "./core/types.ts";
 import type { TabRole } from "./save/tabs.ts";
 
-export type Place = "piece" | "log" | "studio";
+export const PLACES = ["piece", "lesson", "log", "next", "studio"] as const;
+export type Place = (typeof PLACES)[number];
 
 /** Something to say once; it stays until it is put away. */
 export interface Notice {
@@ -78,16 +79,20 @@ export interface State {
   refused: string | null;
   learned: Learned | null;
   learning: number | null;
+  /** How often the log has been read. */
+  learnedTimes: number;
   swatches: Map<string, Picture>;
   open: number | null;
-  /** Entries of the log that are shown, the newest first. */
-  logShown: number;
   understood: Map<string, string>;
   undo: Step[];
   redo: Step[];
   save: SaveState;
   persisted: boolean | null;
   fileSavedMs: number | null;
+  /** Entries read and weigh-ins made since then. */
+  sinceFile: number;
+  /** The file that is kept current, by its name. */
+  current: string | null;
   role: TabRole;
   notices: Notice[];
   dialog: FormDialog | null;
@@ -111,15 +116,17 @@ export const begin = (): State => ({
   refused: null,
   learned: null,
   learning: null,
+  learnedTimes: 0,
   swatches: new Map(),
   open: null,
-  logShown: 150,
   understood: new Map(),
   undo: [],
   redo: [],
   save: { kind: "opening" },
   persisted: null,
   fileSavedMs: null,
+  sinceFile: 0,
+  current: null,
   role: "writer",
   notices: [],
   dialog: null,

@@ -123,6 +123,8 @@ function jobOf(core: Engine, id: number, ask: Ask): Job {
       return { id, rank: 0, steps: once(id, () => Engine.blank(ask.name, ask.id)) };
     case "swatches":
       return { id, rank: 2, steps: once(id, () => core.swatches(ask.width, ask.height)) };
+    case "call":
+      return { id, rank: LATER.has(ask.name) ? 3.5 : 0, steps: call(core, id, ask) };
     case "trap":
       return { id, rank: 0, steps: once(id, () => core.trap()) };
   }
@@ -136,6 +138,14 @@ function looked(core: Engine, ask: { entry: string; moment: number; lens: string
     lens: lens !== "" && pot.width < LENS_INSIDE_FROM ? core.lens(entry, moment, lens, pot.width, LENS_HEIGHT) : null,
     firing: core.firing(entry, moment, Math.min(pot.width, FIRING.width), FIRING.height),
   };
+}
+
+/** What can wait until the plan that is looked at has been answered, and the log been read. */
+const LATER = new Set<string>(["forecast", "known", "next_tiles"]);
+
+function* call(core: Engine, id: number, ask: Extract<Ask, { kind: "call" }>): Generator<undefined> {
+  reply(id, (core[ask.name] as (...args: unknown[]) => unknown).apply(core, ask.args));
+  if (ask.name === "merge" && core.unlearned()) learnSoon(core);
 }
 
 function* once(id: number, act: () => unknown): Generator<undefined> {

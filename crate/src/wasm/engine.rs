@@ -6,12 +6,14 @@ use wasm_bindgen::prelude::*;
 
 use super::convert::{refused, said, value};
 use super::known;
+use super::places::InLesson;
 use super::shapes::{Applied, Fresh, Kept, MomentName, Opened, Records, WordMm};
 use crate::draw::film::Moment;
 use crate::draw::lens::Spot;
 use crate::draw::picture::{Picture, View};
 use crate::draw::scene::Scene;
 use crate::draw::{chart, lens, pile, pot, twenty};
+use crate::learn::posterior::Summary;
 use crate::learn::{self, Learning, Options, Posterior};
 use crate::predict;
 use crate::predict::chart::{ChartCell, CoatChart};
@@ -25,7 +27,7 @@ use crate::studio::walk::Word;
 use crate::studio::{codes, edit, file};
 
 /// The same studio and plan give the same answer, always.
-const SEED: u64 = 1;
+pub(super) const SEED: u64 = 1;
 
 /// How the log is learned from.
 const OPTIONS: Options = Options {
@@ -33,7 +35,7 @@ const OPTIONS: Options = Options {
     seed: SEED,
 };
 
-type Thrown<T> = Result<T, JsValue>;
+pub(super) type Thrown<T> = Result<T, JsValue>;
 
 /// The plan being looked at, with all that its drawings need.
 struct Shown {
@@ -52,13 +54,16 @@ struct Charting {
 /// The engine.
 #[wasm_bindgen]
 pub struct Engine {
-    studio: Studio,
-    posterior: Posterior,
+    pub(super) studio: Studio,
+    pub(super) posterior: Posterior,
+    /// What was known before the last change of the log.
+    before: Option<Summary>,
     unlearned: bool,
     learning: Option<Learning>,
     shown: Option<Shown>,
     full: Option<(String, usize)>,
     charting: Option<Charting>,
+    pub(super) lesson: Option<InLesson>,
 }
 
 #[wasm_bindgen]
@@ -78,11 +83,13 @@ impl Engine {
         Self {
             studio,
             posterior,
+            before: None,
             unlearned: false,
             learning: None,
             shown: None,
             full: None,
             charting: None,
+            lesson: None,
         }
     }
 
@@ -124,6 +131,7 @@ impl Engine {
 
     fn take(&mut self, studio: Studio, left_out: Vec<Message>) -> JsValue {
         self.posterior = learn::prior(&studio, &OPTIONS);
+        self.before = None;
         self.studio = studio;
         self.unlearned = true;
         self.forget();
@@ -143,7 +151,8 @@ impl Engine {
         self.shape(Vec::new())
     }
 
-    fn forget(&mut self) {
+    pub(super) fn forget(&mut self) {
+        self.lesson = None;
         self.shown = None;
         self.full = None;
         self.charting = None;
@@ -185,6 +194,11 @@ impl Engine {
         let change = edit::read(text).map_err(|refusal| refused(&refusal))?;
         let applied =
             edit::apply(&mut self.studio, change, now_ms()).map_err(|refusal| refused(&refusal))?;
+        Ok(value(&self.applied(applied)))
+    }
+
+    /// What a change means for all that was answered before, and for the page's store.
+    pub(super) fn applied(&mut self, applied: edit::Applied) -> Applied {
         self.forget();
         self.unlearned |= applied.changed.iter().any(|one| self.teaches(one));
         let changed = applied
@@ -196,12 +210,12 @@ impl Engine {
                 json: one.json,
             })
             .collect();
-        Ok(value(&Applied {
+        Applied {
             changed,
             settings: applied.head.is_some().then(|| self.studio.settings.clone()),
             head: applied.head,
             inverse: edit::write(&applied.inverse),
-        }))
+        }
     }
 
     /// Whether a changed record bears on what the log has taught: all but photographs and plans do.
@@ -287,19 +301,27 @@ impl Engine {
             self.learning = Some(learning);
             return progress.done.clamp(0.0, 0.999);
         }
-        self.posterior = learning.finish(&self.studio);
+        let known = learning.finish(&self.studio);
+        let before = std::mem::replace(&mut self.posterior, known);
+        // Before its log was read a studio knew nothing: that is no change to tell of.
+        self.before =
+            (before.summary.entries + before.summary.weigh_ins > 0).then_some(before.summary);
         self.forget();
         1.0
     }
 
     /// What is known now, in words.
     pub fn learned(&self) -> JsValue {
-        value(&known::learned(&self.posterior))
+        value(&known::learned(
+            &self.studio,
+            &self.posterior,
+            self.before.as_ref(),
+        ))
     }
 
     // ---- answers ----------------------------------------------------------------------------------------------
 
-    fn entry(&self, id: &str) -> Thrown<&Entry> {
+    pub(super) fn entry(&self, id: &str) -> Thrown<&Entry> {
         self.studio
             .entries
             .iter()
@@ -613,7 +635,7 @@ impl Engine {
     }
 }
 
-fn picture(drawn: &Picture) -> JsValue {
+pub(super) fn picture(drawn: &Picture) -> JsValue {
     let object = js_sys::Object::new();
     for (key, text) in [("svg", &drawn.svg), ("words", &drawn.words)] {
         // Setting a key of a fresh object cannot fail.
@@ -646,7 +668,7 @@ fn spot_named(name: &str) -> Option<Spot> {
 }
 
 /// Milliseconds since 1970 UTC by the browser's clock.
-fn now_ms() -> u64 {
+pub(super) fn now_ms() -> u64 {
     js_sys::Date::now().max(0.0) as u64
 }
 

@@ -1,8 +1,12 @@
 //! What the log has taught, in a few words for the lists of a studio.
 //!
-//! Takes a posterior; gives [`Learned`].
+//! Takes a posterior, and what was known before the last change of the log; gives [`Learned`].
 
-use crate::learn::posterior::{Calibration, GlazeKnown, HandKnown, Posterior};
+use crate::draw::picture::put_number;
+use crate::learn::posterior::{Calibration, GlazeKnown, HandKnown, Posterior, Spread, Summary};
+use crate::order;
+use crate::studio::any;
+use crate::studio::document::{List, Studio};
 use crate::wasm::shapes::{KnownOf, Learned, Odd};
 
 /// Entries from which a calibration is worth saying.
@@ -12,8 +16,13 @@ const ENOUGH_ENTRIES: usize = 20;
 const STIFF_BELOW_LOG10_PHI: f64 = -0.27;
 const FLUID_FROM_LOG10_PHI: f64 = 0.88;
 
+/// A change is told from this size on: what it narrows (natural log of the spread) and shifts (in spreads), together.
+const TOLD_FROM: f64 = 0.05;
+/// Most changes that are told.
+const MOST_TOLD: usize = 4;
+
 /// The posterior in words.
-pub fn learned(posterior: &Posterior) -> Learned {
+pub fn learned(studio: &Studio, posterior: &Posterior, before: Option<&Summary>) -> Learned {
     let summary = &posterior.summary;
     Learned {
         glazes: summary.glazes.iter().map(glaze).collect(),
@@ -33,7 +42,110 @@ pub fn learned(posterior: &Posterior) -> Learned {
             .calibration
             .as_ref()
             .map_or_else(String::new, calibration),
+        changed: before.map_or_else(Vec::new, |before| changed(studio, before, summary)),
     }
+}
+
+/// What is known of one thing, before and now.
+struct Change {
+    name: String,
+    before: Spread,
+    now: Spread,
+    /// More and less of it, in words.
+    more: [&'static str; 2],
+    /// What its natural logarithm is worth in its own unit: ln 10 for decades.
+    ln: f64,
+}
+
+impl Change {
+    fn size(&self) -> f64 {
+        let narrowed = (self.before.sd.max(1e-9) / self.now.sd.max(1e-9))
+            .ln()
+            .abs();
+        narrowed + (self.now.mean - self.before.mean).abs() / self.before.sd.max(1e-9)
+    }
+
+    fn words(&self) -> String {
+        let mut out = String::new();
+        out.push_str(&self.name);
+        let times = ((self.now.mean - self.before.mean) * self.ln).exp();
+        if (times.max(1.0 / times) - 1.0) >= 0.02 {
+            out.push(' ');
+            out.push_str(self.more[usize::from(times < 1.0)]);
+            out.push_str(" by ");
+            put_number(&mut out, (100.0 * (times.max(1.0 / times) - 1.0)).round());
+            out.push_str(" %;");
+        } else {
+            out.push_str(" is as it was thought;");
+        }
+        let factor = |sd: f64| ((sd * self.ln).min(5.0).exp() * 100.0).round() / 100.0;
+        out.push_str(" known to × ");
+        put_number(&mut out, factor(self.now.sd));
+        out.push_str(", before × ");
+        put_number(&mut out, factor(self.before.sd));
+        out.push('.');
+        out
+    }
+}
+
+/// The largest changes in sentences.
+fn changed(studio: &Studio, before: &Summary, now: &Summary) -> Vec<String> {
+    let name = |list: List, id: &str| {
+        let names = any::names(studio, list);
+        names
+            .iter()
+            .find(|(_, known)| *known == id)
+            .map_or(id, |(name, _)| *name)
+            .to_string()
+    };
+    let mut changes = Vec::new();
+    for one in &now.glazes {
+        if let Some(was) = before.glazes.iter().find(|was| was.id == one.id) {
+            changes.push(Change {
+                name: name(List::Glazes, &one.id),
+                before: was.log10_phi,
+                now: one.log10_phi,
+                more: ["is more fluid than thought", "is stiffer than thought"],
+                ln: std::f64::consts::LN_10,
+            });
+        }
+    }
+    for one in &now.hands {
+        if let Some(was) = before.hands.iter().find(|was| was.id == one.id) {
+            changes.push(Change {
+                name: name(List::Hands, &one.id),
+                before: was.ln_laydown,
+                now: one.ln_laydown,
+                more: [
+                    "lays it on thicker than thought",
+                    "lays it on thinner than thought",
+                ],
+                ln: 1.0,
+            });
+        }
+    }
+    for one in &now.firings {
+        if let Some(was) = before.firings.iter().find(|was| was.id == one.id) {
+            changes.push(Change {
+                name: name(List::Firings, &one.id),
+                before: was.decades,
+                now: one.decades,
+                more: [
+                    "moved glaze more than thought",
+                    "moved glaze less than thought",
+                ],
+                ln: std::f64::consts::LN_10,
+            });
+        }
+    }
+    changes.retain(|one| one.size() >= TOLD_FROM);
+    order::by(&mut changes, |a, b| b.size().total_cmp(&a.size()));
+    changes.truncate(MOST_TOLD);
+    let mut told: Vec<String> = changes.iter().map(Change::words).collect();
+    if now.scale_known && !before.scale_known {
+        told.push("A weigh-in ties thickness to a scale now.".to_string());
+    }
+    told
 }
 
 fn count(n: usize, one: &str, many: &str) -> String {

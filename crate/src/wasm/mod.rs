@@ -8,7 +8,10 @@ mod convert;
 #[cfg(target_arch = "wasm32")]
 mod engine;
 pub mod known;
+#[cfg(target_arch = "wasm32")]
+mod places;
 pub mod shapes;
+pub mod weighed;
 
 #[cfg(target_arch = "wasm32")]
 pub use engine::Engine;

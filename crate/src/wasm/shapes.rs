@@ -4,8 +4,10 @@
 
 use serde::Serialize;
 
+use crate::studio::csv::{Column, LineProblem};
 use crate::studio::document::Settings;
 use crate::studio::error::Message;
+use crate::studio::merge::Conflict;
 
 /// A studio that has been opened.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -103,6 +105,8 @@ pub struct Learned {
     pub weigh_ins: usize,
     /// How well the log's own entries are foretold, in words; empty with too few.
     pub calibration: String,
+    /// What the last change of the log changed in what is known, in sentences; empty for a studio just opened.
+    pub changed: Vec<String>,
 }
 
 /// What is known of one glaze or hand.
@@ -125,4 +129,54 @@ pub struct Odd {
     pub id: String,
     /// Why.
     pub why: String,
+}
+
+/// A table as it was understood; nothing of it is taken yet.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "typescript", derive(ts_rs::TS))]
+pub struct TableRead {
+    /// What separates its cells.
+    pub separator: String,
+    /// Its columns, each with what it is taken for.
+    pub columns: Vec<Column>,
+    /// Records that are new to the studio.
+    pub new: usize,
+    /// Records that it changes.
+    pub changed: usize,
+    /// Records that stand in the studio just so.
+    pub same: usize,
+    /// What was not understood, line by line.
+    pub problems: Vec<LineProblem>,
+    /// The edit that takes all of it, JSON.
+    pub edit: String,
+}
+
+/// Another copy of the studio, merged.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "typescript", derive(ts_rs::TS))]
+pub struct MergeDone {
+    /// What changed here.
+    pub applied: Applied,
+    /// Records that only the other had.
+    pub new: usize,
+    /// Records of which the other had the newer copy.
+    pub newer: usize,
+    /// Records that the other had removed since.
+    pub removed: usize,
+    /// Where the two differed.
+    pub conflicts: Vec<Conflict>,
+}
+
+/// What a weigh-in says.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "typescript", derive(ts_rs::TS))]
+pub struct Weighed {
+    /// Dry mass per area of one coat, dip or pass, g/m².
+    pub per_unit_g_per_m2: f64,
+    /// What was weighed over what the book says.
+    pub ratio_to_book: f64,
+    /// The same in sentences.
+    pub says: Vec<String>,
+    /// The weigh-in as a record without an identifier, JSON.
+    pub record: String,
 }

@@ -1,7 +1,7 @@
 // The page's side of the worker: asks, gets replies, replaces the worker when its instance has trapped.
 // Takes the compiled module and the worker's script; gives promises and streams of typed replies.
 
-import type { Ask, FromWorker, Replies, ToWorker } from "./protocol.ts";
+import type { Ask, Calls, FromWorker, Replies, ToWorker } from "./protocol.ts";
 import type { Learned, Message } from "./types.ts";
 
 /** Refusals that came back instead of an answer. */
@@ -121,6 +121,16 @@ export class Client {
   /** Asks once; resolves with the last reply. */
   ask<K extends Ask["kind"]>(ask: Extract<Ask, { kind: K }>, part?: (value: Replies[K]) => void): Promise<Replies[K]> {
     return this.#send(ask, part).promise;
+  }
+
+  /** Calls one of the engine's own by name. */
+  call<N extends keyof Calls>(name: N, ...args: Parameters<Calls[N]>): Promise<ReturnType<Calls[N]>> {
+    return this.#send<"call">({ kind: "call", name, args }).promise as Promise<ReturnType<Calls[N]>>;
+  }
+
+  /** The same in a slot. */
+  latestCall<N extends keyof Calls>(slot: string, name: N, args: Parameters<Calls[N]>, done: (value: ReturnType<Calls[N]>) => void, fail: (error: Error) => void): void {
+    this.latest<"call">(slot, { kind: "call", name, args }, (value) => done(value as ReturnType<Calls[N]>), fail);
   }
 
   /** Asks in a slot: what was asked there before and has not ended is dropped, and never answers. */

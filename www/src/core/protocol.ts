@@ -1,7 +1,7 @@
 // What the page and its worker say to each other.
 // Takes intents with an id; gives one or more replies with the same id. No number is made here.
 
-import type { Applied, ChartCell, Learned, Message, MomentName, Opened, PlanOutcome, Quantity, Reading, RunWord, WordMm } from "./types.ts";
+import type { Applied, ChartCell, Learned, Lesson, MergeDone, Message, MomentName, NextTiles, Opened, PlanOutcome, Quantity, Reading, RunWord, TableRead, Weighed, WordMm } from "./types.ts";
 
 /** A drawing with its words. */
 export interface Picture { svg: string; words: string }
@@ -28,7 +28,25 @@ export type Ask =
   | { kind: "word"; entry: string; word: RunWord }
   | { kind: "fresh"; list: string; name: string }
   | { kind: "blank"; name: string; id: string }
+  | { kind: "call"; name: keyof Calls; args: unknown[] }
   | { kind: "trap" };
+
+/** A table of the studio. */
+export type Table = "log" | "weigh_ins";
+
+/** What is asked of the engine by its own name, one answer each. */
+export interface Calls {
+  table_out(which: Table, comma: boolean): string;
+  table_in(which: Table, text: string): TableRead;
+  merge(text: string): MergeDone;
+  document_without_photos(): string;
+  weigh(hand: string, glaze: string, method: string, count: number, area: string, before: string, after: string, sg: string): { weighed: Weighed | null; wrong: { [field: string]: string } };
+  known(width: number): { glazes: Picture; hands: Picture; firings: Picture; reliability?: Picture };
+  forecast(entry: string, draws: number): PlanOutcome;
+  next_tiles(entry: string, budget: number): NextTiles;
+  lesson_start(first: string, second: string): Lesson;
+  lesson_look(moment: number, names: string[], chart: number, width: number, height: number): { fronts: Picture; pots: Picture[] };
+}
 
 /** The whole studio as it is kept. */
 export interface Records { head: string; records: { list: string; id: string; json: string }[] }
@@ -49,6 +67,7 @@ export interface Replies {
   word: WordMm;
   fresh: { id: string; code: string };
   blank: string;
+  call: unknown;
   trap: never;
 }
 

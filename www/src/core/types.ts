@@ -104,6 +104,53 @@ p_look_right: number | null,
 run_p50_mm: number, };
 
 /**
+ * One column of a table.
+ */
+export type Column = { 
+/**
+ * Its header.
+ */
+header: string, 
+/**
+ * The column it is taken for; none: it is left out.
+ */
+taken_for: string | null, };
+
+/**
+ * One record of which the two had different copies.
+ */
+export type Conflict = { 
+/**
+ * Its list; none: name or settings of the studio, which stay as they are here.
+ */
+list: List | null, 
+/**
+ * Its identifier.
+ */
+id: string, 
+/**
+ * What differed.
+ */
+kind: ConflictKind, 
+/**
+ * Whether the other's copy was taken.
+ */
+theirs_taken: boolean, 
+/**
+ * The copy here, as text; none: not there.
+ */
+ours: string | null, 
+/**
+ * The other's, as text; none: not there.
+ */
+theirs: string | null, };
+
+/**
+ * What differed.
+ */
+export type ConflictKind = "changed" | "removed_but_used" | "code_twice" | "head";
+
+/**
  * The edge a run is read at.
  */
 export type Edge = "onto_bare_clay" | "onto_glaze" | "to_the_foot";
@@ -493,7 +540,11 @@ weigh_ins: number,
 /**
  * How well the log's own entries are foretold, in words; empty with too few.
  */
-calibration: string, };
+calibration: string, 
+/**
+ * What the last change of the log changed in what is known, in sentences; empty for a studio just opened.
+ */
+changed: Array<string>, };
 
 /**
  * Two stacks compared.
@@ -575,6 +626,23 @@ run_mm: number,
 bare_below_mm: number, };
 
 /**
+ * One thing that was not understood.
+ */
+export type LineProblem = { 
+/**
+ * Line of the text, from 1.
+ */
+line: number, 
+/**
+ * The column's header; empty for the line as a whole.
+ */
+column: string, 
+/**
+ * What is wrong and what to do.
+ */
+message: Message, };
+
+/**
  * The lists of a studio, for edits and for what was removed.
  */
 export type List = "glazes" | "hands" | "bodies" | "firings" | "forms" | "entries" | "weigh_ins" | "photos";
@@ -588,6 +656,31 @@ export type Look = "too_little" | "right" | "too_much";
  * Chances of the top glaze's look; they add up to 1.
  */
 export type LookChances = { too_little: number, right: number, too_much: number, };
+
+/**
+ * Another copy of the studio, merged.
+ */
+export type MergeDone = { 
+/**
+ * What changed here.
+ */
+applied: Applied, 
+/**
+ * Records that only the other had.
+ */
+new: number, 
+/**
+ * Records of which the other had the newer copy.
+ */
+newer: number, 
+/**
+ * Records that the other had removed since.
+ */
+removed: number, 
+/**
+ * Where the two differed.
+ */
+conflicts: Array<Conflict>, };
 
 /**
  * The words of a refusal.
@@ -1185,6 +1278,39 @@ photos: Array<Photo>,
 removed: Array<Removed>, };
 
 /**
+ * A table as it was understood; nothing of it is taken yet.
+ */
+export type TableRead = { 
+/**
+ * What separates its cells.
+ */
+separator: string, 
+/**
+ * Its columns, each with what it is taken for.
+ */
+columns: Array<Column>, 
+/**
+ * Records that are new to the studio.
+ */
+new: number, 
+/**
+ * Records that it changes.
+ */
+changed: number, 
+/**
+ * Records that stand in the studio just so.
+ */
+same: number, 
+/**
+ * What was not understood, line by line.
+ */
+problems: Array<LineProblem>, 
+/**
+ * The edit that takes all of it, JSON.
+ */
+edit: string, };
+
+/**
  * Texture of a wall.
  */
 export type Texture = { 
@@ -1294,6 +1420,27 @@ note: string,
  * See [`Glaze::changed_ms`](super::Glaze::changed_ms).
  */
 changed_ms: number, };
+
+/**
+ * What a weigh-in says.
+ */
+export type Weighed = { 
+/**
+ * Dry mass per area of one coat, dip or pass, g/m².
+ */
+per_unit_g_per_m2: number, 
+/**
+ * What was weighed over what the book says.
+ */
+ratio_to_book: number, 
+/**
+ * The same in sentences.
+ */
+says: Array<string>, 
+/**
+ * The weigh-in as a record without an identifier, JSON.
+ */
+record: string, };
 
 /**
  * What a word means for a run, mm.

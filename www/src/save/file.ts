@@ -12,10 +12,25 @@ export function download(name: string, text: string, type = "application/json"):
 }
 
 /** A file's name from a studio's: letters and digits, the day behind. */
-export function fileName(studio: string, day: Date): string {
+export function fileName(studio: string, day: Date, ending = "json"): string {
   const plain = studio.normalize("NFKD").replace(/[^\p{L}\p{N}]+/gu, "-").replace(/^-+|-+$/g, "").slice(0, 40).toLowerCase();
-  return `${plain || "studio"}-${day.toISOString().slice(0, 10)}.json`;
+  return `${plain || "studio"}-${day.toISOString().slice(0, 10)}.${ending}`;
 }
 
 /** Largest file that is read, bytes. */
 export const FILE_LIMIT_BYTES = 50_000_000;
+
+type Picker = (options: { suggestedName: string; types: { description: string; accept: { [type: string]: string[] } }[] }) => Promise<FileSystemFileHandle>;
+
+/** A file to be kept current, where the browser can write one. */
+export function chooseFile(name: string): Promise<FileSystemFileHandle> {
+  const pick = (window as unknown as { showSaveFilePicker: Picker }).showSaveFilePicker;
+  return pick({ suggestedName: name, types: [{ description: "A studio", accept: { "application/json": [".json"] } }] });
+}
+
+/** Writes it whole: the browser puts it in the old one's place when it is closed. */
+export async function writeFile(file: FileSystemFileHandle, text: string): Promise<void> {
+  const to = await file.createWritable();
+  await to.write(text);
+  await to.close();
+}

@@ -75,3 +75,6 @@ export function day(iso: string | undefined): string {
   const names = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
   return `${date ?? ""} ${names[(month ?? 1) - 1] ?? ""} ${year ?? ""}`.trim();
 }
+
+/** A ratio, with as many digits as are worth saying. */
+export const times = (ratio: number): string => `${ratio < 9.95 ? fixed(ratio, 1) : fixed(ratio, 0)}${NB}×`;

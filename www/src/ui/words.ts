@@ -87,3 +87,13 @@ export function measures(shape: Shape): string {
       return `${length(shape.height_mm)} high, ${length(shape.rim_diameter_mm)} across the rim, foot ${length(shape.foot_diameter_mm)}`;
   }
 }
+
+export const isTile = (studio: Studio, entry: Entry): boolean => studio.forms.find((one) => one.id === entry.form)?.shape.family === "tile";
+
+/** A piece as people call it. */
+export const pieceName = (studio: Studio, entry: Entry): string => entry.name || formName(studio, entry.form);
+
+export const upper = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+/** Shelves of a kiln, as a choice; empty: any. */
+export const SHELVES: [string, string][] = [["", "any shelf"], ...Array.from({ length: 8 }, (_, i): [string, string] => [String(i + 1), i === 0 ? "shelf 1, lowest" : `shelf ${i + 1}`])];

@@ -22,7 +22,7 @@ export function chart(app: App, studio: Studio, entry: Entry): TemplateResult | 
   const underName = under ? glazeName(studio, under.glaze) : "";
   const take = (cell: ChartCell): void => {
     const last = entry.layers.length - 1;
-    app.change(`${cell.under ? `${cell.under} and ` : ""}${cell.over} from the chart`, (one) => ({
+    app.piece.change(`${cell.under ? `${cell.under} and ` : ""}${cell.over} from the chart`, (one) => ({
       ...one,
       layers: one.layers.map((layer, i) => (i === last ? { ...layer, how: withUnits(layer.how, cell.over) } : i === last - 1 ? { ...layer, how: withUnits(layer.how, cell.under) } : layer)),
     }));

@@ -23,19 +23,19 @@ export function scrubber(app: App): TemplateResult | typeof nothing {
   const chosen = down === null ? lens : ANYWHERE;
   return html`<div class="through">
     <div class="scrub">
-      <button class="link" aria-pressed=${at === 0} @click=${() => app.look(0)}>Before</button>
+      <button class="link" aria-pressed=${at === 0} @click=${() => app.piece.look(0)}>Before</button>
       <input type="range" min="0" max=${last} step="1" .value=${live(String(at))}
         aria-label="Moment of the firing" aria-valuetext=${shown?.words ?? ""}
         @input=${(event: Event) => {
           const to = Number((event.target as HTMLInputElement).value);
-          app.look(to === last ? -1 : to);
+          app.piece.look(to === last ? -1 : to);
         }}>
-      <button class="link" aria-pressed=${at === last} @click=${() => app.look(-1)}>After</button>
+      <button class="link" aria-pressed=${at === last} @click=${() => app.piece.look(-1)}>After</button>
       <output class="moment">${shown?.label ?? ""}</output>
     </div>
-    ${spots.length > 1 ? oneOf({ label: "Lens", name: "lens", value: chosen, options: spots, hidden: true, take: (spot) => app.look(app.state.moment, spot === ANYWHERE ? String(Math.round(wall / 2)) : spot) }) : nothing}
+    ${spots.length > 1 ? oneOf({ label: "Lens", name: "lens", value: chosen, options: spots, hidden: true, take: (spot) => app.piece.look(app.state.moment, spot === ANYWHERE ? String(Math.round(wall / 2)) : spot) }) : nothing}
     ${down === null ? nothing : html`<label class="scrub place"><span>Rim</span><input type="range" min="0" max=${Math.round(wall)} step="1" .value=${live(String(down))}
-      aria-label="Lens, down the wall" aria-valuetext=${length(down)} @input=${(event: Event) => app.look(app.state.moment, (event.target as HTMLInputElement).value)}><span>Foot</span><output class="moment">${length(down)} down</output></label>`}
+      aria-label="Lens, down the wall" aria-valuetext=${length(down)} @input=${(event: Event) => app.piece.look(app.state.moment, (event.target as HTMLInputElement).value)}><span>Foot</span><output class="moment">${length(down)} down</output></label>`}
   </div>`;
 }
 
@@ -59,7 +59,7 @@ export function dragLens(app: App, event: PointerEvent): void {
   const start = event.clientY;
   const move = (to: PointerEvent): void => {
     const place = Math.max(0, Math.min(wall, from + (to.clientY - start) * mmPerPx));
-    app.look(app.state.moment, String(Math.round(place)));
+    app.piece.look(app.state.moment, String(Math.round(place)));
   };
   picture.addEventListener("pointermove", move);
   picture.addEventListener("pointerup", () => picture.removeEventListener("pointermove", move), { once: true });

@@ -16,7 +16,7 @@ export function pile(app: App, studio: Studio, entry: Entry): TemplateResult {
   const rows = entry.layers.map((layer, at) => row(app, studio, entry, layer, at, tile, strata[at]));
   const body = studio.bodies.find((one) => one.id === (entry.body ?? studio.settings.usual_body)) ?? studio.bodies[0];
   return html`<section class="pile" aria-label="Layers">
-    <div class="pile-head"><h2>Layers</h2><button class="link" @click=${() => app.addLayer()}>Add a layer on top</button></div>
+    <div class="pile-head"><h2>Layers</h2><button class="link" @click=${() => app.piece.addLayer()}>Add a layer on top</button></div>
     <ol class="layers" reversed>
       ${rows.reverse()}
     </ol>
@@ -36,13 +36,13 @@ function row(app: App, studio: Studio, entry: Entry, layer: Layer, at: number, t
   return html`<li class="layer ${open ? "open" : ""}">
     ${filling(drawn, "strata")}
     <div class="what">
-      ${choose({ label: `Glaze of layer ${at + 1}`, name: `glaze-${at}`, value: layer.glaze, kind: "word", options: studio.glazes.map((one) => [one.id, one.name]), take: (id) => app.changeLayer(at, `${glazeName(studio, id)} for ${name}`, (one) => ({ ...one, glaze: id })) })}
-      <button class="detail" aria-expanded=${open} aria-controls="layer-${at}" @click=${() => app.openLayer(at)}>${how}, ${zone(layer, tile)}, ${sg}</button>
+      ${choose({ label: `Glaze of layer ${at + 1}`, name: `glaze-${at}`, value: layer.glaze, kind: "word", options: studio.glazes.map((one) => [one.id, one.name]), take: (id) => app.piece.changeLayer(at, `${glazeName(studio, id)} for ${name}`, (one) => ({ ...one, glaze: id })) })}
+      <button class="detail" aria-expanded=${open} aria-controls="layer-${at}" @click=${() => app.piece.openLayer(at)}>${how}, ${zone(layer, tile)}, ${sg}</button>
     </div>
     <div class="count" role="group" aria-label="${name}: ${count} ${unitName(layer.how)}">
-      <button class="step" aria-label=${less} @click=${() => app.step(at, -1)}>−</button>
+      <button class="step" aria-label=${less} @click=${() => app.piece.step(at, -1)}>−</button>
       <span class="many" aria-hidden="true"><b>${count}</b><small>${unitName(layer.how)}</small></span>
-      <button class="step" aria-label="One more ${unit} of ${name}" @click=${() => app.step(at, 1)}>+</button>
+      <button class="step" aria-label="One more ${unit} of ${name}" @click=${() => app.piece.step(at, 1)}>+</button>
     </div>
     ${open ? details(app, studio, entry, layer, at, tile) : nothing}
   </li>`;
@@ -51,7 +51,7 @@ function row(app: App, studio: Studio, entry: Entry, layer: Layer, at: number, t
 function details(app: App, studio: Studio, entry: Entry, layer: Layer, at: number, tile: boolean): TemplateResult {
   const name = glazeName(studio, layer.glaze);
   const key = (field: string): string => `${entry.id}-${at}-${field}`;
-  const change = (label: string, make: (layer: Layer) => Layer): void => app.changeLayer(at, `${label} of ${name}`, make);
+  const change = (label: string, make: (layer: Layer) => Layer): void => app.piece.changeLayer(at, `${label} of ${name}`, make);
   const { zone: lies } = layer;
   const without = (one: Layer, field: "sg" | "hand"): Layer => {
     const { [field]: _gone, ...rest } = one;
@@ -80,9 +80,9 @@ function details(app: App, studio: Studio, entry: Entry, layer: Layer, at: numbe
         }}><span>Over the rim</span></label>
         ${lies.over_rim ? typed(app, { key: key("inside"), label: "Down the inside", value: lengthField(lies.inside_mm), quantity: "length_mm", take: (value) => change("another inside edge", (one) => ({ ...one, zone: { ...one.zone, inside_mm: value ?? 0 } })) }) : nothing}`}
     <div class="acts">
-      <button class="link" ?disabled=${at === entry.layers.length - 1} @click=${() => app.moveLayer(at, 1)}>Move up</button>
-      <button class="link" ?disabled=${at === 0} @click=${() => app.moveLayer(at, -1)}>Move down</button>
-      <button class="link" ?disabled=${entry.layers.length === 1} @click=${() => app.removeLayer(at)}>Remove</button>
+      <button class="link" ?disabled=${at === entry.layers.length - 1} @click=${() => app.piece.moveLayer(at, 1)}>Move up</button>
+      <button class="link" ?disabled=${at === 0} @click=${() => app.piece.moveLayer(at, -1)}>Move down</button>
+      <button class="link" ?disabled=${entry.layers.length === 1} @click=${() => app.piece.removeLayer(at)}>Remove</button>
     </div>
   </div>`;
 }

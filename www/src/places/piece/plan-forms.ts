@@ -14,7 +14,7 @@ export function renamePlan(app: App, entry: Entry): void {
     values: { name: entry.name, note: entry.note },
     submit: "Keep",
     save: async ({ name = "", note = "" }) => {
-      app.change("another name", (one) => ({ ...one, name, note }));
+      app.piece.change("another name", (one) => ({ ...one, name, note }));
       return null;
     },
   });
@@ -31,7 +31,7 @@ export function makePlan(app: App): void {
     values: { name: "", from: from?.id ?? "" },
     submit: "Make it",
     save: async ({ name = "", from: chosen }) => {
-      await app.newPlan(chosen ? from : null, name.trim() || "New plan");
+      await app.piece.newPlan(chosen ? from : null, name.trim() || "New plan");
       return null;
     },
   });

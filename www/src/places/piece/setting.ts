@@ -4,7 +4,7 @@
 import { html, nothing, type TemplateResult } from "lit/html.js";
 import type { App } from "../../app.ts";
 import type { Entry, Studio } from "../../core/types.ts";
-import { firingName } from "../../ui/words.ts";
+import { firingName, SHELVES } from "../../ui/words.ts";
 import { choose } from "../../ui/controls.ts";
 import { renamePlan, makePlan } from "./plan-forms.ts";
 
@@ -17,21 +17,22 @@ export function heading(app: App, entry: Entry): TemplateResult {
         label: "Plan",
         name: "plan",
         value: entry.id,
-        options: plans.map((one) => [one.id, one.name || one.code]),
+        options: [...plans, ...(entry.outcome ? [entry] : [])].map((one) => [one.id, one.outcome ? `${one.code}, read` : one.name || one.code]),
         kind: "title",
-        take: (id) => app.choosePlan(id),
+        take: (id) => app.piece.choosePlan(id),
       })}
       <div class="acts">
+        ${entry.code ? html`<span class="pencil">Pencil <b class="code">${entry.code}</b> on it</span>` : nothing}
         <button class="link" @click=${() => makePlan(app)}>New plan</button>
         <button class="link" @click=${() => renamePlan(app, entry)}>Rename</button>
-        ${plans.length > 1 ? html`<button class="link" @click=${() => app.removePlan()}>Delete</button>` : nothing}
+        ${plans.length > 1 ? html`<button class="link" @click=${() => app.piece.removePlan()}>Delete</button>` : nothing}
       </div>
     </div>`;
 }
 
 export function sentence(app: App, studio: Studio, entry: Entry): TemplateResult {
   const put = (label: string, change: { [K in keyof Entry]?: Entry[K] | undefined }): void =>
-    app.change(label, (one) => {
+    app.piece.change(label, (one) => {
       const next: Record<string, unknown> = { ...one, ...change };
       for (const key of Object.keys(next)) if (next[key] === undefined) delete next[key];
       return next as unknown as Entry;
@@ -46,6 +47,6 @@ export function sentence(app: App, studio: Studio, entry: Entry): TemplateResult
       : nothing}
     glazed by ${choose({ label: "Hand", name: "hand", value: entry.hand ?? none, options: [[none, "anyone"], ...studio.hands.map((one): [string, string] => [one.id, one.name])], kind: "word", take: (hand) => put("another hand", { hand: hand || undefined }) })},
     fired in ${choose({ label: "Firing", name: "firing", value: entry.firing ?? none, options: [[none, usual ? `${firingName(usual)} (usual)` : "cone 6 at 60 °C/h"], ...studio.firings.map((one): [string, string] => [one.id, firingName(one)])], kind: "word", take: (firing) => put("another firing", { firing: firing || undefined }) })}
-    on ${choose({ label: "Shelf", name: "shelf", value: entry.shelf === undefined ? none : String(entry.shelf), options: [[none, "any shelf"], ...Array.from({ length: 8 }, (_, i): [string, string] => [String(i + 1), i === 0 ? "shelf 1, lowest" : `shelf ${i + 1}`])], kind: "word", take: (shelf) => put("another shelf", { shelf: shelf ? Number(shelf) : undefined }) })}.
+    on ${choose({ label: "Shelf", name: "shelf", value: entry.shelf === undefined ? none : String(entry.shelf), options: SHELVES, kind: "word", take: (shelf) => put("another shelf", { shelf: shelf ? Number(shelf) : undefined }) })}.
   </p>`;
 }

@@ -1,14 +1,16 @@
-// The studio: its glazes, hands, clay, firings and forms, its file, and its choices.
+// The studio: its file, what is known, its glazes, hands, clay, firings and forms, and its choices.
 // Takes the app; gives lists whose lines open forms.
 
 import { html, nothing, type TemplateResult } from "lit/html.js";
-import type { App } from "../app.ts";
-import type { Glaze, Settings, Studio } from "../core/types.ts";
-import { oneOf, choose } from "../ui/controls.ts";
-import { gravity, length, percent, plain } from "../ui/format.ts";
-import { ornament } from "../ui/picture.ts";
-import { FAMILIES, KINDS, measures, ROLES, schedule, TEXTURE_KINDS, firingName } from "../ui/words.ts";
+import type { App } from "../../app.ts";
+import type { Glaze, Settings, Studio } from "../../core/types.ts";
+import { oneOf, choose } from "../../ui/controls.ts";
+import { gravity, length, percent, plain } from "../../ui/format.ts";
+import { ornament } from "../../ui/picture.ts";
+import { FAMILIES, KINDS, measures, ROLES, schedule, TEXTURE_KINDS, firingName } from "../../ui/words.ts";
 import { editBody, editFiring, editForm, editGlaze, editHand, editStudio } from "./forms.ts";
+import { keeping } from "./keeping.ts";
+import { known } from "./known.ts";
 
 export function studioPlace(app: App): TemplateResult {
   const { studio } = app.state;
@@ -16,7 +18,8 @@ export function studioPlace(app: App): TemplateResult {
   return html`<div class="list-place">
     <header><h1>${studio.name}</h1>
       <div class="acts"><button class="link" @click=${() => editStudio(app, studio)}>Rename</button></div></header>
-    ${file(app, studio)}
+    ${keeping(app, studio)}
+    ${known(app, studio)}
     ${glazes(app, studio)}
     ${list("Hands", () => editHand(app, null), "Add a hand", studio.hands.length === 0 ? html`<p class="lead">None yet. Who puts the glaze on matters as much as the glaze: a name or a pencil code will do.</p>` : html`<ul class="lines">${studio.hands.map((one) => html`<li><button class="line" @click=${() => editHand(app, one)}><b>${one.name}</b><span>${ROLES[one.role]}</span>${learnedHand(app, one.id)}</button></li>`)}</ul>`)}
     ${list("Clay bodies", () => editBody(app, null), "Add a body", html`<ul class="lines">${studio.bodies.map((one) => html`<li><button class="line" @click=${() => editBody(app, one)}><b>${one.name}</b><span>takes up ${percent(one.absorption)} water, wall ${length(one.wall_mm)}</span></button></li>`)}</ul>`)}
@@ -46,26 +49,6 @@ function learnedGlaze(app: App, glaze: Glaze): TemplateResult | typeof nothing {
 function learnedHand(app: App, id: string): TemplateResult | typeof nothing {
   const known = app.state.learned?.hands.find((one) => one.id === id);
   return known ? html`<span class="known">${known.words}</span>` : nothing;
-}
-
-function file(app: App, studio: Studio): TemplateResult {
-  const { save, persisted, fileSavedMs } = app.state;
-  return html`<section class="list keep"><header><h2>Keeping</h2></header>
-    <p>${save.kind === "refused" ? html`<b>Not kept in this browser:</b> ${save.why}. Save the file below; it is the only copy.` : html`Every change is kept in this browser as it is made. The file is the copy that you can carry.`}
-      ${fileSavedMs === null ? "No file saved from here yet." : `Last file saved ${new Date(fileSavedMs).toLocaleString("en-GB", { dateStyle: "long", timeStyle: "short" })}.`}</p>
-    ${persisted === false && save.kind !== "refused" ? html`<p>The browser may clear it when space runs short. <button class="link" @click=${() => app.askToPersist()}>Ask the browser to keep it</button></p>` : nothing}
-    <div class="acts">
-      <button class="act" @click=${() => void app.saveFile()}>Save the studio’s file</button>
-      <label class="act file">Open a studio’s file<input type="file" class="vh" accept=".json,application/json" @change=${(event: Event) => {
-        const input = event.target as HTMLInputElement;
-        const chosen = input.files?.[0];
-        input.value = "";
-        if (chosen) void app.openFile(chosen);
-      }}></label>
-      <button class="link" @click=${() => void app.startEmpty()}>Start an empty studio</button>
-      ${studio.invented ? nothing : html`<button class="link" @click=${() => void app.openDemo()}>Open the demonstration</button>`}
-    </div>
-  </section>`;
 }
 
 function settings(app: App, studio: Studio): TemplateResult {

@@ -1,13 +1,14 @@
 // Forms for the records of a studio: which fields each has, and how a record is made from what was typed.
 // Takes a record or none; opens a form whose numbers the core reads.
 
-import type { App } from "../app.ts";
-import { wordsOf } from "../app.ts";
-import type { Body, Entry, Firing, Form, Glaze, Hand, List, Outcome, Quantity, RunWord, Schedule, Segment, Shape, Studio } from "../core/types.ts";
-import type { Edit, StudioRecord } from "../mirror.ts";
-import type { Field } from "../state.ts";
-import { lengthField, plain } from "../ui/format.ts";
-import { EDGES, FAMILIES, KINDS, LOOKS, ROLES, RUN_WORDS, TEXTURE_KINDS, TEXTURES } from "../ui/words.ts";
+import type { App } from "../../app.ts";
+import { wordsOf } from "../../app.ts";
+import type { Body, Firing, Form, Glaze, Hand, List, Quantity, Schedule, Segment, Shape, Studio } from "../../core/types.ts";
+import type { Edit, StudioRecord } from "../../mirror.ts";
+import type { Field } from "../../state.ts";
+import { today } from "../log/desk.ts";
+import { lengthField, plain } from "../../ui/format.ts";
+import { FAMILIES, firingName, KINDS, ROLES, TEXTURE_KINDS } from "../../ui/words.ts";
 
 type Values = { [key: string]: string };
 type Numbers = { [key: string]: number | null };
@@ -21,13 +22,13 @@ function recordForm<R extends StudioRecord>(app: App, of: {
   values: Values;
   name: (values: Values) => string;
   make: (id: string, code: string, values: Values, numbers: Numbers) => R | Promise<R>;
-  removable?: boolean;
-  /** Changes that go with it, taken back together. */
-  also?: () => Edit[];
+  title?: string;
+  /** What to do when it is kept. */
+  then?: (id: string) => void;
 }): void {
   const { list, what, record, fields, values, name, make } = of;
   app.openDialog({
-    title: record ? name(values) || what : `New ${what}`,
+    title: record ? name(values) || what : (of.title ?? `New ${what}`),
     fields,
     values,
     submit: "Keep",
@@ -55,10 +56,11 @@ function recordForm<R extends StudioRecord>(app: App, of: {
       const { id, code } = record ? { id: record.id, code: "" } : await app.fresh(list, called);
       const made = { ...(await make(id, code, typed, numbers)), changed_ms: Date.now() };
       const put: Edit = { kind: "put", list, record: made };
-      const also = of.also?.() ?? [];
-      return app.tryEdit(also.length > 0 ? { kind: "many", edits: [...also, put] } : put, `${record ? "changing" : "adding"} ${called}`);
+      const refusal = await app.tryEdit(put, `${record ? "changing" : "adding"} ${called}`);
+      if (refusal === null) of.then?.(id);
+      return refusal;
     },
-    ...(record && of.removable !== false ? { remove: () => void app.edit({ kind: "remove", list, id: record.id }, `removing ${name(values)}`) } : {}),
+    ...(record ? { remove: () => void app.edit({ kind: "remove", list, id: record.id }, `removing ${name(values)}`) } : {}),
   });
 }
 
@@ -121,15 +123,17 @@ export function editBody(app: App, body: Body | null): void {
 
 const SEGMENTS = 8;
 
-export function editFiring(app: App, firing: Firing | null): void {
-  const told = firing?.schedule;
+/** A firing; a new one begins as a copy of the last: kiln and schedule, not its day. */
+export function editFiring(app: App, firing: Firing | null, then?: (id: string) => void): void {
+  const last = firing ?? app.state.studio?.firings.reduce<Firing | null>((latest, one) => (latest && (latest.day ?? "") > (one.day ?? "") ? latest : one), null) ?? null;
+  const told = last?.schedule;
   const segments = told?.by === "segments" ? told.segments : [];
   const cones = ["06", "04", "5", "6", "7", "8", "9", "10"];
   const many = Math.min(SEGMENTS, Math.max(3, segments.length + 1));
   const by = { key: "by", is: ["segments"] };
   const values: Values = {
-    name: firing?.name ?? "", day: firing?.day ?? "", kiln: firing?.kiln ?? app.state.studio?.firings.at(-1)?.kiln ?? "", state: firing?.state ?? "planned",
-    by: told?.by ?? (firing ? "none" : "cone"), cone: told?.by === "cone" ? told.cone : "6", rate: told?.by === "cone" ? plain(told.rate_c_per_h) : "60", note: firing?.note ?? "",
+    name: firing?.name ?? "", day: firing ? (firing.day ?? "") : today(), kiln: last?.kiln ?? "", state: firing?.state ?? "planned",
+    by: told?.by ?? (last ? "none" : "cone"), cone: told?.by === "cone" ? told.cone : "6", rate: told?.by === "cone" ? plain(told.rate_c_per_h) : "60", note: firing?.note ?? "",
   };
   segments.forEach((one, i) => {
     values[`rate${i}`] = plain(one.rate_c_per_h);
@@ -137,7 +141,7 @@ export function editFiring(app: App, firing: Firing | null): void {
     values[`hold${i}`] = one.hold_min > 0 ? plain(one.hold_min) : "";
   });
   recordForm<Firing>(app, {
-    list: "firings", what: "firing", record: firing,
+    list: "firings", what: "firing", record: firing, ...(then ? { then } : {}), ...(last ? { title: `New firing, copied from ${firingName(last)}` } : {}),
     fields: [
       text("name", "Name"), { key: "day", label: "Day", type: "date" }, text("kiln", "Kiln"), choice("state", "Stands", { planned: "planned", fired: "fired", opened: "opened and read" }),
       choice("by", "Schedule", { segments: "by ramps and holds", cone: "by a cone and a rate", none: "not known" }),
@@ -215,40 +219,5 @@ export function editStudio(app: App, studio: Studio): void {
     values: { name: studio.name },
     submit: "Keep",
     save: ({ name = "" }) => app.tryEdit({ kind: "name", name }, "another name of the studio"),
-  });
-}
-
-/** What came out of the kiln. */
-export function readEntry(app: App, studio: Studio, entry: Entry): void {
-  const seen = entry.outcome;
-  const tile = studio.forms.find((one) => one.id === entry.form)?.shape.family === "tile";
-  // What is read has been fired.
-  const firing = studio.firings.find((one) => one.id === entry.firing);
-  const words = Object.entries(RUN_WORDS).filter(([key]) => key !== (tile ? "reached_the_foot" : "ran_off_the_end"));
-  recordForm<Entry>(app, {
-    list: "entries", what: "entry", record: entry,
-    fields: [
-      choice("run", "Run of the longest drip", [["ruler", "by ruler"], ...words as [string, string][], ["none", "not read"]]),
-      number("run_mm", "Run", "length_mm", { when: { key: "run", is: ["ruler"] } }),
-      choice("edge", "Read at the edge", EDGES),
-      choice("look", "Look of the top glaze", { none: "not judged", ...LOOKS }),
-      choice("texture", "Texture", { none: "none", ...TEXTURES }),
-      { key: "day", label: "Day", type: "date" },
-      area("note", "Note"),
-    ],
-    values: {
-      run: seen?.run ? (seen.run.by === "ruler" ? "ruler" : seen.run.word) : "ruler", run_mm: seen?.run?.by === "ruler" ? lengthField(seen.run.run_mm) : "", edge: seen?.edge ?? (tile ? "onto_bare_clay" : "to_the_foot"),
-      look: seen?.look ?? "none", texture: seen?.texture ?? "none", day: seen?.day ?? new Date().toISOString().slice(0, 10), note: entry.note,
-    },
-    name: () => entry.code || entry.name,
-    also: () => (firing?.state === "planned" ? [{ kind: "put", list: "firings", record: { ...firing, state: "opened", changed_ms: Date.now() } }] : []),
-    make: async (_id, _code, v, n) => {
-      const word = v["run"] as RunWord;
-      const { least_mm: least, most_mm: most } = v["run"] === "none" || v["run"] === "ruler" ? { least_mm: null, most_mm: null } : await app.wordMm(entry.id, word);
-      const before = seen?.run?.by === "ruler" ? seen.run.error_mm : 0.5;
-      const run = v["run"] === "none" ? null : v["run"] === "ruler" ? { by: "ruler", run_mm: n["run_mm"] ?? 0, error_mm: before } : { by: "word", word, ...some("least_mm", least), ...some("most_mm", most) };
-      const outcome = { ...some("day", v["day"] || null), ...some("run", run), edge: v["edge"], ...some("look", v["look"] === "none" ? null : v["look"]), ...some("texture", v["texture"] === "none" ? null : v["texture"]) } as unknown as Outcome;
-      return { ...entry, outcome, note: v["note"] ?? "" };
-    },
   });
 }
