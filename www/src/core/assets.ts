@@ -1,6 +1,9 @@
 // Where the worker's script and the wasm lie: links when served, data blocks in the one-file version.
 // Takes the document; gives the script's address and the compiled module.
 
+/** What the one file brings packed, by its own unpacking. */
+declare function unpacked(id: string): Response;
+
 /** The worker's script, as an address that `new Worker` takes. */
 export function workerScript(): string {
   const asset = document.getElementById("asset-worker");
@@ -21,16 +24,5 @@ export async function coreModule(): Promise<WebAssembly.Module> {
       return WebAssembly.compile(await answer.arrayBuffer());
     }
   }
-  if (!(asset instanceof HTMLScriptElement)) throw new Error("The core is missing from this page. Get the file again.");
-  const bytes = fromBase64(asset.textContent ?? "");
-  if (asset.dataset["encoding"] !== "gzip-base64") return WebAssembly.compile(bytes);
-  const plain = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
-  return WebAssembly.compile(await new Response(plain).arrayBuffer());
-}
-
-function fromBase64(text: string): Uint8Array<ArrayBuffer> {
-  const raw = atob(text.trim());
-  const bytes = new Uint8Array(raw.length);
-  for (let i = 0; i < raw.length; i++) bytes[i] = raw.charCodeAt(i);
-  return bytes;
+  return WebAssembly.compile(await unpacked("asset-wasm").arrayBuffer());
 }
