@@ -41,9 +41,10 @@ pub fn area(text: &str, studio: &Studio) -> Result<Reading, NotRead> {
         read(other, Quantity::LengthMm, settings)?.value,
     ];
     let value = sides[0] * sides[1] / 100.0;
-    let mut understood = words::size(sides[0], settings.units);
+    let mut understood = String::new();
+    words::put_size(&mut understood, sides[0], settings.units);
     understood.push_str(" by ");
-    understood.push_str(&words::size(sides[1], settings.units));
+    words::put_size(&mut understood, sides[1], settings.units);
     understood.push_str(": ");
     push(&mut understood, value, 1.0);
     understood.push_str(" cm²");
@@ -99,13 +100,15 @@ pub fn judge(
     one.push_str(" g/m² a ");
     one.push_str(unit);
     one.push_str(": ");
-    one.push_str(&words::thickness(
+    words::put_thickness(
+        &mut one,
         1e3 * case.weighed_kg_per_m2 / units * layer.raw_m_per,
-    ));
+    );
     one.push_str(" raw, ");
-    one.push_str(&words::thickness(
+    words::put_thickness(
+        &mut one,
         1e3 * case.weighed_kg_per_m2 / units * layer.fired_m_per,
-    ));
+    );
     one.push_str(" fired.");
     says.push(one);
     let mut two = against(ratio);

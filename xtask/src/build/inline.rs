@@ -8,7 +8,6 @@ use std::fs;
 use std::path::Path;
 
 use anyhow::{Context, Result, ensure};
-use base64::Engine as _;
 
 use super::page::{self, Format};
 use super::site::{INDEX, integrity};
