@@ -328,8 +328,8 @@ pub fn fire(
     for _ in 0..count {
         let place = (truth.place_ln_sigma * normal(rng)).exp();
         let there: Vec<f64> = melt.iter().map(|h| h * place).collect();
-        run_mm = run_mm
-            .max(1e3 * bands.run_m(case, &there, &phi, &pair, truth.mixing, truth.retention_m2));
+        run_mm =
+            run_mm.max(1e3 * bands.run_m(&there, &phi, &pair, truth.mixing, truth.retention_m2));
     }
     let any_reading = blunder && !of_glaze;
     let run = read(case, what.edge, run_mm, any_reading, truth, words, rng);

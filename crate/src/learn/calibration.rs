@@ -6,7 +6,7 @@
 //! Ionides 2008, Journal of Computational and Graphical Statistics 17, 295). A likelihood with blunders in it is never near 0, so weights stay even.
 
 use super::data::{Piece, RunRead};
-use super::likelihood::{LOOKS_STUCK_M, Model, Stack};
+use super::likelihood::{Aim, LOOKS_STUCK_M, Model, Now, Stack};
 use super::posterior::{Calibration, ReliabilityBin};
 
 /// Judgements of entries and draws that calibration takes at most, about; it takes fewer draws from larger logs.
@@ -51,47 +51,39 @@ pub fn calibrate(model: &Model, points: &[&[f64]]) -> Judged {
     if s == 0 {
         return judged;
     }
-    // By entry, then draw: weight, chance below the reading's lower end, below its upper end, below the foot.
-    let mut cells = vec![[0.0_f32; 4]; n * s];
+    let nows: Vec<Now> = chosen.iter().map(|point| model.now(point)).collect();
+    // By draw: weight, chance below the reading's lower end, below its upper end, below the foot.
+    let mut cells = vec![[0.0_f64; 4]; s];
     let mut stack = Stack::default();
-    for (d, point) in chosen.iter().enumerate() {
-        let now = model.now(point);
-        for (i, piece) in log.pieces.iter().enumerate() {
-            let Some(read) = &piece.run else { continue };
-            let (ln, blunder) = model.ln_likelihood(i, &now, point, &mut stack);
-            judged.blunder[i] += blunder / s as f64;
-            let (low_m, high_m) = ends(read);
-            let chance = model.run_chance(
-                i,
-                &now,
-                point,
-                &mut stack,
-                high_m.min(low_m.max(0.0) + 5e-3),
-            );
-            let below = |m: f64| {
-                if m.is_finite() {
-                    chance.below(m) as f32
-                } else {
-                    1.0
-                }
-            };
-            let low = if low_m > 0.0 { below(low_m) } else { 0.0 };
-            cells[i * s + d] = [
-                (-ln).min(80.0) as f32,
-                low,
-                below(high_m),
-                below(piece.bare_m),
-            ];
-        }
-        for (i, weighed) in log.weighed.iter().enumerate() {
-            judged.weigh_in_blunder[i] +=
-                model.weighed_ln_likelihood(weighed, &now, point).1 / s as f64;
-        }
-    }
     let mut sums = Tally::default();
     for (i, piece) in log.pieces.iter().enumerate() {
-        if let Some(read) = &piece.run {
-            sums.add(piece, read, &left_out(&cells[i * s..(i + 1) * s]));
+        let Some(read) = &piece.run else { continue };
+        let (low_m, high_m) = ends(read);
+        let at = model.aim(i, high_m.min(low_m.max(0.0) + 5e-3));
+        let aims = [low_m, high_m, piece.bare_m]
+            .map(|m| model.aim(i, if m.is_finite() { m } else { 0.0 }));
+        for ((cell, point), now) in cells.iter_mut().zip(&chosen).zip(&nows) {
+            let (ln, blunder) = model.ln_likelihood(i, now, point, &mut stack);
+            judged.blunder[i] += blunder / s as f64;
+            let chance = model.run_chance(i, now, point, &mut stack, &at);
+            let below = |m: f64, aim: &Aim| match m {
+                m if m <= 0.0 => 0.0,
+                m if m.is_finite() => chance.below(m, &aim.marks),
+                _ => 1.0,
+            };
+            *cell = [
+                (-ln).min(80.0),
+                below(low_m, &aims[0]),
+                below(high_m, &aims[1]),
+                below(piece.bare_m, &aims[2]),
+            ];
+        }
+        sums.add(piece, read, &left_out(&cells));
+    }
+    for (point, now) in chosen.iter().zip(&nows) {
+        for (i, weighed) in log.weighed.iter().enumerate() {
+            judged.weigh_in_blunder[i] +=
+                model.weighed_ln_likelihood(weighed, now, point).1 / s as f64;
         }
     }
     judged.calibration = sums.calibration();
@@ -116,11 +108,11 @@ fn ends(read: &RunRead) -> (f64, f64) {
 }
 
 /// The entry's prediction with the entry left out.
-fn left_out(cells: &[[f32; 4]]) -> Left {
+fn left_out(cells: &[[f64; 4]]) -> Left {
     let least = cells
         .iter()
-        .fold(f32::INFINITY, |least, cell| least.min(-cell[0]));
-    let weight = |cell: &[f32; 4]| f64::from(cell[0] + least).exp();
+        .fold(f64::INFINITY, |least, cell| least.min(-cell[0]));
+    let weight = |cell: &[f64; 4]| (cell[0] + least).exp();
     let mean = cells.iter().map(weight).sum::<f64>() / cells.len() as f64;
     let most = mean * (cells.len() as f64).sqrt();
     let mut left = Left::default();
@@ -128,9 +120,9 @@ fn left_out(cells: &[[f32; 4]]) -> Left {
         let w = weight(cell).min(most);
         left.weights += w;
         left.squares += w * w;
-        left.low += w * f64::from(cell[1]);
-        left.high += w * f64::from(cell[2]);
-        left.foot += w * (1.0 - f64::from(cell[3]));
+        left.low += w * cell[1];
+        left.high += w * cell[2];
+        left.foot += w * (1.0 - cell[3]);
     }
     left.low /= left.weights;
     left.high /= left.weights;

@@ -7,11 +7,13 @@ use super::forward::{EntryBands, drips};
 use super::priors;
 use super::summary::Counts;
 use super::unknowns::{Unknowns, Used};
+use super::wall::{Wall, Walls};
 use crate::order;
 use crate::physics::texture::{Across, Waves};
 use crate::studio::bounds::LAYERS;
 use crate::studio::case::{Case, CaseLayer, Cases, Method};
 use crate::studio::document::{Entry, Look, Run, RunWord, Studio, TextureKind, TextureSeen};
+use std::sync::Arc;
 
 /// No unknown of its own.
 pub const NONE: u32 = u32::MAX;
@@ -53,12 +55,20 @@ pub struct Meeting {
 }
 
 /// One edge as a band.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct Strip {
     /// Length down the slope, m.
     pub length_m: f64,
     /// Down to the edge that is read, m.
     pub gap_m: f64,
+    /// The same as a run on a straight wall, m.
+    pub gap_straight_m: f64,
+    /// Sine of the slope at the edge.
+    pub sin_slope: f64,
+    /// How many times as much the edge holds as on a straight wall of that slope.
+    pub held: f64,
+    /// From a run on a straight wall to one on this.
+    pub wall: Arc<Wall>,
     /// First of its layers' covers in [`Log::covers`].
     pub covers: u32,
 }
@@ -225,8 +235,9 @@ impl Log {
             covers: Vec::new(),
             counts: Counts::of(studio),
         };
+        let mut walls = Walls::default();
         for (at, entry, case) in &logged {
-            log.add(*at, entry, case, studio.settings.recess_share);
+            log.add(*at, entry, case, studio.settings.recess_share, &mut walls);
         }
         for (at, weigh_in, case) in &weighed {
             let error = case.error_kg_per_m2 / case.weighed_kg_per_m2;
@@ -254,7 +265,13 @@ impl Log {
             covers: Vec::new(),
             counts: Counts::of(studio),
         };
-        log.add(0, entry, case, studio.settings.recess_share);
+        log.add(
+            0,
+            entry,
+            case,
+            studio.settings.recess_share,
+            &mut Walls::default(),
+        );
         log
     }
 
@@ -277,7 +294,7 @@ impl Log {
         }
     }
 
-    fn add(&mut self, at: usize, entry: &Entry, case: &Case, recess_share: f64) {
+    fn add(&mut self, at: usize, entry: &Entry, case: &Case, recess_share: f64, walls: &mut Walls) {
         let Some(outcome) = &entry.outcome else {
             return;
         };
@@ -303,11 +320,15 @@ impl Log {
                 }
             }
         }
-        let bands = EntryBands::of(case, outcome.edge);
+        let bands = EntryBands::among(case, outcome.edge, walls);
         for band in &bands.bands {
             self.strips.push(Strip {
                 length_m: band.length_m,
                 gap_m: band.gap_m,
+                gap_straight_m: band.gap_straight_m,
+                sin_slope: band.sin_slope,
+                held: band.wall.held(),
+                wall: Arc::clone(&band.wall),
                 covers: self.covers.len() as u32,
             });
             self.covers.extend_from_slice(&band.cover);
@@ -321,6 +342,10 @@ impl Log {
                 self.strips.push(Strip {
                     length_m: 1.0,
                     gap_m: 0.0,
+                    gap_straight_m: 0.0,
+                    sin_slope: case.sin_slope,
+                    held: 1.0,
+                    wall: Arc::new(Wall::straight()),
                     covers: self.covers.len() as u32,
                 });
                 self.covers

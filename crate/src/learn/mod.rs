@@ -22,6 +22,7 @@ pub mod sampler;
 mod summary;
 pub mod target;
 pub mod unknowns;
+pub mod wall;
 
 pub use learning::{Learning, Progress};
 pub use params::Params;

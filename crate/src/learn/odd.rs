@@ -74,12 +74,12 @@ fn why(studio: &Studio, model: &Model, number: usize, entry: &Entry, point: &[f6
     }
     let now = model.now(point);
     let mut stack = Stack::default();
-    let chance = model.run_chance(number, &now, point, &mut stack, 5e-3);
+    let chance = model.run_chance(number, &now, point, &mut stack, &model.aim(number, 5e-3));
     let quantile = |p: f64| {
         let (mut low, mut high) = (0.0, 0.5);
         for _ in 0..30 {
             let middle = 0.5 * (low + high);
-            if chance.below(middle) < p {
+            if chance.below(middle, &model.aim(number, middle).marks) < p {
                 low = middle;
             } else {
                 high = middle;

@@ -104,14 +104,9 @@ pub fn compare(
             .map(|phi| phi + spent)
             .collect();
         let pair = |lower: usize, upper: usize| middle.pair(lower, upper);
-        1e3 * plan.bands.run_m(
-            &plan.case,
-            &melt,
-            &phi,
-            &pair,
-            middle.mixing,
-            middle.retention_m2,
-        )
+        1e3 * plan
+            .bands
+            .run_m(&melt, &phi, &pair, middle.mixing, middle.retention_m2)
     };
     let moments = match &clocks[..] {
         [one, other] => {

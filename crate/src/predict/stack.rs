@@ -70,7 +70,6 @@ pub fn run_m(case: &Case, bands: &EntryBands, params: &Params, drawn: &Drawn, fa
     let local: Vec<f64> = drawn.melt_m.iter().map(|h| h * factor).collect();
     let shift = |lower: usize, upper: usize| pair(case, params, lower, upper);
     let run = bands.run_m(
-        case,
         &local,
         &drawn.log10_phi,
         &shift,

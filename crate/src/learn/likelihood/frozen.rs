@@ -5,6 +5,7 @@
 
 use super::super::data::{Log, Piece};
 use super::look;
+use super::mark::Mark;
 use super::now::Now;
 use super::run::{self, RunChance};
 use super::stack::{EDGES, Stack, unnamed};
@@ -19,10 +20,17 @@ pub struct Frozen {
     coat: [f64; 3],
     /// With several edges: the threshold's slope in the thickness by part of the mixture, and for a blunder.
     pub per_ln_h: [f64; 3],
+    /// Thickness above each edge at the longest drip, m.
+    pub thickness_m: [f64; EDGES],
     /// Variance of the thickness that a look is judged by: fixed, and per square of the coat spread.
     pub look: [f64; 2],
     /// Variance of ln(−ln kept): fixed, per square of the coat spread, per square of the noise.
     pub texture: [f64; 3],
+}
+
+/// How much thicker than the mean the longest drip's place is, at its middle.
+pub fn thicker(piece: &Piece, now: &Now) -> f64 {
+    (now.place.value * piece.longest.middle).exp()
 }
 
 /// Variance of a margin at one slope of the threshold.
@@ -38,14 +46,19 @@ pub struct Spread {
 }
 
 impl Frozen {
-    /// Of an entry whose films are in `stack` at the point to hold.
-    pub fn of(log: &Log, piece: &Piece, now: &Now, stack: &Stack) -> Self {
+    /// Of an entry whose films are in `stack` at the point to hold, and the marks of its reading.
+    pub fn of(log: &Log, piece: &Piece, now: &Now, stack: &Stack, marks: &[Mark]) -> Self {
         let mut frozen = Self::default();
+        for (own, film) in frozen.thickness_m.iter_mut().zip(&stack.films) {
+            *own = film.thickness * thicker(piece, now);
+        }
         let layers = piece.layers.of(&log.layers);
         if let Some(read) = &piece.run {
             let (at_m, _) = run::wanted(read);
             let empty = Self::default();
-            let (chance, margins) = RunChance::<EDGES>::new(log, piece, &empty, now, stack, at_m);
+            let of_at = &marks[..marks.len() / 2];
+            let (chance, margins) =
+                RunChance::<EDGES>::new(log, piece, &empty, now, stack, at_m, of_at);
             let edges = chance.edges();
             // The slope of the first edge's film where there is only one stays a variable: s = p − slope · x.
             let (mut p_x, mut someone) = ([[0.0; 3]; 2], [0.0; 2]);
@@ -55,8 +68,8 @@ impl Frozen {
                 } else {
                     let all = (0..edges).map(|edge| {
                         let film = &stack.films[edge];
-                        margins.mean.weight[edge] * film.per_ln_melt[i]
-                            - margins.mean.by_edge[edge] * film.share[i]
+                        -margins.mean.phi[edge] * film.per_ln_melt[i]
+                            - margins.mean.ln_h[edge] * film.share[i]
                     });
                     (all.sum(), 0.0)
                 };

@@ -6,6 +6,7 @@
 mod frozen;
 mod look;
 mod margin;
+mod mark;
 mod now;
 mod prior;
 mod reach;
@@ -14,12 +15,13 @@ mod stack;
 mod texture;
 mod weigh;
 
+pub use mark::Mark;
 pub use now::Now;
 pub use run::{LOOKS_STUCK_M, RunChance};
 pub use stack::{EDGES, Stack};
 
 use super::arrow::Arrow;
-use super::data::{Log, Piece, Weighed};
+use super::data::{Log, Piece, Strip, Weighed};
 use super::target::Target;
 use super::unknowns::{Prior, global};
 use frozen::Frozen;
@@ -36,6 +38,19 @@ pub struct Model {
     most_coats: usize,
     /// By entry.
     frozen: Vec<Frozen>,
+    /// By entry, from twice its first strip on: of what was read, an edge each, then of the other end of it.
+    marks: Vec<Mark>,
+    /// Retention at which spreads and marks are held, m².
+    retention_m2: f64,
+}
+
+/// A run with its marks, one per edge of the entry that it is asked of.
+#[derive(Clone, Debug, Default)]
+pub struct Aim {
+    /// The run, m.
+    pub run_m: f64,
+    /// The marks.
+    pub marks: Vec<Mark>,
 }
 
 /// What one entry's readings say at a point.
@@ -54,6 +69,8 @@ impl Model {
         let most_coats = layers.map(|l| l.coats).max().unwrap_or(0) as usize;
         let mut model = Self {
             frozen: Vec::new(),
+            marks: vec![Mark::default(); 2 * log.strips.len()],
+            retention_m2: 0.0,
             log,
             most_coats,
         };
@@ -68,18 +85,30 @@ impl Model {
         model
     }
 
-    /// Holds how much each layer's luck counts at `point`: the likelihood is then that of spreads about it.
+    /// Holds how much each layer's luck counts at `point`, and how far the film is behind gravity's law about there: the likelihood is then that of spreads
+    /// about it.
     pub fn hold(&mut self, point: &[f64]) {
         let now = self.now(point);
         let mut stack = Stack::default();
         self.frozen.clear();
+        self.retention_m2 = now.retention_m2;
         for piece in &self.log.pieces {
             stack.lay(&self.log, piece, &now, point);
             stack.melt_edges(&self.log, piece, &now, point);
+            let marks = marks_of(piece, &mut self.marks);
+            if let Some(read) = &piece.run {
+                let (at_m, lower_m) = run::wanted(read);
+                let (of_at, of_lower) = marks.split_at_mut(marks.len() / 2);
+                hold_marks(&self.log, piece, at_m, &stack, &now, of_at);
+                if let Some(lower_m) = lower_m.filter(|m| *m != at_m) {
+                    hold_marks(&self.log, piece, lower_m, &stack, &now, of_lower);
+                }
+            }
             if let Some(relief) = &piece.relief {
                 stack.melt_texture(&self.log, piece, &now, point, relief.strip as usize);
             }
-            self.frozen.push(Frozen::of(&self.log, piece, &now, &stack));
+            self.frozen
+                .push(Frozen::of(&self.log, piece, &now, &stack, marks));
         }
     }
 
@@ -103,7 +132,8 @@ impl Model {
         let mut judged = Judged::default();
         if let Some(read) = &piece.run {
             stack.melt_edges(log, piece, now, point);
-            let (ln, slopes) = run::judge(log, piece, read, frozen, now, stack);
+            let (ln, slopes) =
+                run::judge(log, piece, read, frozen, now, stack, self.marks_of(piece));
             judged.ln += ln;
             judged.run = Some(slopes);
         }
@@ -147,19 +177,44 @@ impl Model {
         (ln, slopes.blunder)
     }
 
-    /// The chances of an entry's run, by its number in the log, at a point, whatever was read; spreads taken at `run_m`.
+    /// The chances of an entry's run, by its number in the log, at a point, whatever was read; spreads taken at `at`.
     pub fn run_chance<'a>(
         &'a self,
         number: usize,
         now: &Now,
         point: &[f64],
-        stack: &'a mut Stack,
-        run_m: f64,
+        stack: &mut Stack,
+        at: &Aim,
     ) -> RunChance<'a, EDGES> {
         let (log, piece) = (&self.log, &self.log.pieces[number]);
         stack.lay(log, piece, now, point);
         stack.melt_edges(log, piece, now, point);
-        RunChance::new(log, piece, &self.frozen[number], now, stack, run_m).0
+        RunChance::new(
+            log,
+            piece,
+            &self.frozen[number],
+            now,
+            stack,
+            at.run_m,
+            &at.marks,
+        )
+        .0
+    }
+
+    /// A run to ask an entry's chances of, by its number in the log.
+    pub fn aim(&self, number: usize, run_m: f64) -> Aim {
+        let (piece, frozen) = (&self.log.pieces[number], &self.frozen[number]);
+        let held = if piece.held { self.retention_m2 } else { 0.0 };
+        let mut marks = Vec::new();
+        for (strip, thickness_m) in strips(&self.log, piece).iter().zip(frozen.thickness_m) {
+            marks.push(Mark::of(strip, run_m, thickness_m, held * strip.held));
+        }
+        Aim { run_m, marks }
+    }
+
+    fn marks_of(&self, piece: &Piece) -> &[Mark] {
+        let from = 2 * piece.strips.from as usize;
+        &self.marks[from..from + 2 * edges(piece)]
     }
 
     /// Adds each spread and share its slope, or its slope squared.
@@ -341,6 +396,32 @@ impl Target for Model {
             );
         }
         arrow
+    }
+}
+
+/// How many edges of an entry are looked at.
+fn edges(piece: &Piece) -> usize {
+    (piece.edges as usize).min(EDGES)
+}
+
+fn strips<'a>(log: &'a Log, piece: &Piece) -> &'a [Strip] {
+    &piece.strips.of(&log.strips)[..edges(piece)]
+}
+
+fn marks_of<'a>(piece: &Piece, marks: &'a mut [Mark]) -> &'a mut [Mark] {
+    let from = 2 * piece.strips.from as usize;
+    &mut marks[from..from + 2 * edges(piece)]
+}
+
+/// Marks of a run for an entry whose films are in `stack`; those that stand near by are kept.
+fn hold_marks(log: &Log, piece: &Piece, run_m: f64, stack: &Stack, now: &Now, marks: &mut [Mark]) {
+    let held = if piece.held { now.retention_m2 } else { 0.0 };
+    for ((mark, strip), film) in marks.iter_mut().zip(strips(log, piece)).zip(&stack.films) {
+        let held = held * strip.held;
+        let thickness_m = film.thickness * frozen::thicker(piece, now);
+        if !mark.is_near(thickness_m, held) {
+            *mark = Mark::of(strip, run_m, thickness_m, held);
+        }
     }
 }
 

@@ -5,14 +5,14 @@
 //! A run stays below r where log10 Phi stays below what r needs, `y(r, h, A)`: exact, by the tile law turned round. Spreads of
 //! the thickness are linear in their logs about each part of the longest drip's mixture, so every chance is a sum of normal ones.
 
-use super::super::data::{Log, Piece, RunRead};
+use super::super::data::{Log, Piece, RunRead, Strip};
 use super::super::drips::Longest;
 use super::super::normal::{INV_SQRT_2PI, cdf, cdf_pdf};
 use super::frozen::Frozen;
-use super::margin::{self, Margin, Margins};
+use super::margin::{self, At, Margin, Margins};
+use super::mark::Mark;
 use super::now::Now;
 use super::stack::{EDGES, Stack};
-use crate::physics::tile::Band;
 
 /// A blunder in what went on (order, coats, glaze): sd of log10 Phi it amounts to, decades (judged).
 const BLUNDER_DECADES: f64 = 0.8;
@@ -63,24 +63,21 @@ pub struct RunSlopes {
 /// The chances of one entry's run at one point, before anybody reads it.
 #[derive(Clone, Debug)]
 pub struct RunChance<'a, const E: usize> {
-    stack: &'a Stack,
+    strips: &'a [Strip],
     longest: &'a Longest,
     edges: usize,
     parts: usize,
-    lengths_m: [f64; E],
-    gaps_m: [f64; E],
-    sin_slope: f64,
+    /// Films above the edges at the longest drip's place, by part.
+    films: [[At; E]; 2],
     retention_m2: f64,
-    /// Thickness of the longest drip's place over the mean, by part.
-    thicker: [f64; 2],
     place: f64,
     frozen: &'a Frozen,
     /// Variance of the margin from all but the place.
     variance: f64,
     /// Its change per square of the coat spread.
     per_coat_squared: f64,
-    /// Its change per log of thickness; per log of the retention it is the opposite. And per place spread.
-    variance_bend: f64,
+    /// Its change per log of thickness and per log of the retention. And per place spread.
+    variance_bend: [f64; 2],
     variance_per_place: f64,
 }
 
@@ -120,48 +117,46 @@ enum Entry {
 }
 
 impl<'a, const E: usize> RunChance<'a, E> {
-    /// Of an entry whose films are in `stack`; its spreads are taken at `run_m`. Gives the margins there as well.
+    /// Of an entry whose films are in `stack`; its spreads are taken at `run_m`, whose marks are given. Gives the margins there as well.
     pub fn new(
-        log: &Log,
+        log: &'a Log,
         piece: &'a Piece,
         frozen: &'a Frozen,
         now: &Now,
-        stack: &'a Stack,
+        stack: &Stack,
         run_m: f64,
+        marks: &[Mark],
     ) -> (Self, Margins<E>) {
         let longest = &piece.longest;
         let place = now.place.value;
         let mut chance = Self {
-            stack,
+            strips: piece.strips.of(&log.strips),
             longest,
             edges: (piece.edges as usize).min(E),
             parts: if longest.weight[1] > 0.0 { 2 } else { 1 },
-            lengths_m: [1.0; E],
-            gaps_m: [0.0; E],
-            sin_slope: piece.sin_slope,
+            films: [[At::default(); E]; 2],
             retention_m2: if piece.held { now.retention_m2 } else { 0.0 },
-            thicker: [1.0; 2],
             place,
             frozen,
             variance: 0.0,
             per_coat_squared: 0.0,
-            variance_bend: 0.0,
+            variance_bend: [0.0; 2],
             variance_per_place: 0.0,
         };
-        if chance.parts == 2 {
-            chance.thicker = longest.mean.map(|mean| (place * mean).exp());
+        for part in 0..chance.parts {
+            let thicker = place * longest.mean[part];
+            for (at, film) in chance.films[part]
+                .iter_mut()
+                .zip(&stack.films)
+                .take(chance.edges)
+            {
+                *at = At {
+                    ln_h: film.ln_thickness + thicker,
+                    log10_phi: film.log10_phi,
+                };
+            }
         }
-        for (i, strip) in piece
-            .strips
-            .of(&log.strips)
-            .iter()
-            .take(chance.edges)
-            .enumerate()
-        {
-            chance.lengths_m[i] = strip.length_m;
-            chance.gaps_m[i] = strip.gap_m;
-        }
-        let margins = chance.margins(run_m);
+        let margins = chance.margins(run_m, marks);
         let spread = frozen.spread(chance.edges, margins.mean.per_ln_h);
         let coat_squared = now.coat.value * now.coat.value;
         chance.per_coat_squared = spread.coat;
@@ -170,10 +165,11 @@ impl<'a, const E: usize> RunChance<'a, E> {
             + spread.fixed
             + spread.coat * coat_squared;
         let per_slope = spread.fixed_bend + spread.coat_bend * coat_squared;
-        chance.variance_bend = per_slope * margins.mean.bend;
+        chance.variance_bend = margins.mean.bend.map(|bend| per_slope * bend);
         let mean_bend_place = if chance.parts == 2 {
-            let bend =
-                |part: usize| longest.weight[part] * margins.parts[part].bend * longest.mean[part];
+            let bend = |part: usize| {
+                longest.weight[part] * margins.parts[part].bend[0] * longest.mean[part]
+            };
             bend(0) + bend(1)
         } else {
             0.0
@@ -189,37 +185,25 @@ impl<'a, const E: usize> RunChance<'a, E> {
 
     /// Margin of one part.
     #[inline]
-    fn margin(&self, part: usize, run_m: f64) -> Margin<E> {
+    fn margin(&self, part: usize, marks: &[Mark]) -> Margin<E> {
+        let films = &self.films[part];
         let one = |edge: usize| {
-            let film = &self.stack.films[edge];
-            let band = Band {
-                h0_m: film.thickness * self.thicker[part],
-                length_m: self.lengths_m[edge],
-                sin_slope: self.sin_slope,
-            };
-            margin::of_film(
-                &band,
-                run_m + self.gaps_m[edge],
-                self.retention_m2,
-                film.log10_phi,
-            )
+            let held = self.retention_m2 * self.strips[edge].held;
+            margin::of_edge(edge, films, self.strips, &marks[edge], held)
         };
-        let mut margin = if E == 1 {
-            one(0)
-        } else {
-            let mut all = [Margin::default(); E];
-            for (edge, margin) in all.iter_mut().enumerate().take(self.edges) {
-                *margin = one(edge);
-            }
-            margin::first_of(&all[..self.edges])
-        };
-        margin.per_place = margin.per_ln_h * self.longest.mean[part];
-        margin
+        if E == 1 {
+            return one(0);
+        }
+        let mut all = [Margin::default(); E];
+        for (edge, margin) in all.iter_mut().enumerate().take(self.edges) {
+            *margin = one(edge);
+        }
+        margin::first_of(&all[..self.edges])
     }
 
-    /// Margins of a run.
-    pub fn margins(&self, run_m: f64) -> Margins<E> {
-        let first = self.margin(0, run_m);
+    /// Margins of a run, by its marks: one per edge.
+    pub fn margins(&self, run_m: f64, marks: &[Mark]) -> Margins<E> {
+        let first = self.margin(0, marks);
         if self.parts == 1 {
             return Margins {
                 run_m,
@@ -227,13 +211,13 @@ impl<'a, const E: usize> RunChance<'a, E> {
                 mean: first,
             };
         }
-        Margins::of_two(run_m, [first, self.margin(1, run_m)], self.longest.weight)
+        Margins::of_two(run_m, [first, self.margin(1, marks)], self.longest.weight)
     }
 
-    /// Chance that the run stays at or below `run_m`.
-    pub fn below(&self, run_m: f64) -> f64 {
+    /// Chance that the run stays at or below `run_m`, by its marks.
+    pub fn below(&self, run_m: f64, marks: &[Mark]) -> f64 {
         let mut sums = Sums::NOTHING;
-        self.add_below(&self.margins(run_m), 1.0, Entry::Sound, &mut sums);
+        self.add_below(&self.margins(run_m, marks), 1.0, Entry::Sound, &mut sums);
         sums.p
     }
 
@@ -262,27 +246,21 @@ impl<'a, const E: usize> RunChance<'a, E> {
         }
     }
 
-    /// What the place makes of the variance, and its changes: the variance, per log of thickness, per place spread.
+    /// What the place makes of the variance, and its changes: the variance, per log of thickness and of the retention, per place spread.
     #[inline]
-    fn drip(&self, part: usize, t: &Margin<E>, place_variance: f64) -> (f64, f64, f64) {
+    fn drip(&self, part: usize, t: &Margin<E>, place_variance: f64) -> (f64, [f64; 2], f64) {
         if E > 1 && self.edges > 1 {
             // With several edges the slope is held: see `Frozen`.
             let slope = self.frozen.per_ln_h[part];
             let square = slope * slope * place_variance * self.place;
-            return (square * self.place, 0.0, 2.0 * square);
+            return (square * self.place, [0.0; 2], 2.0 * square);
         }
         let square = t.per_ln_h * place_variance * self.place;
-        let bend = 2.0 * square * self.place * t.bend;
-        // For a blunder the place's mean is that of the mixture, nearly.
-        let mean = if part == 2 {
-            self.longest.middle
-        } else {
-            self.longest.mean[part]
-        };
+        let bend = t.bend.map(|bend| 2.0 * square * self.place * bend);
         (
             t.per_ln_h * square * self.place,
             bend,
-            2.0 * t.per_ln_h * square + bend * mean,
+            2.0 * t.per_ln_h * square + bend[0] * self.place_mean(part),
         )
     }
 
@@ -296,16 +274,16 @@ impl<'a, const E: usize> RunChance<'a, E> {
             let w = weight * share;
             let d = w * density * per_sd;
             let per_variance = -0.5 * d * z * per_sd;
-            let bent = per_variance * drip_bend;
             sums.p += w * p;
             sums.curved -= d * z * per_sd;
             for edge in 0..self.edges.min(E) {
-                sums.eta[edge] -= d * t.weight[edge];
-                sums.ln_h[edge] += d * t.by_edge[edge] + bent * t.weight[edge];
+                sums.eta[edge] += d * t.phi[edge];
+                sums.ln_h[edge] += d * t.ln_h[edge];
             }
-            sums.ln_retention += d * t.per_ln_retention - bent;
+            sums.ln_h[0] += per_variance * drip_bend[0];
+            sums.ln_retention += d * t.ln_a + per_variance * drip_bend[1];
             sums.variance += per_variance;
-            sums.place += d * t.per_place + per_variance * drip_place;
+            sums.place += d * t.per_ln_h * self.place_mean(part) + per_variance * drip_place;
         });
     }
 
@@ -324,28 +302,25 @@ impl<'a, const E: usize> RunChance<'a, E> {
             let per_variance = 0.5 * p * (z * z - 1.0) * per_variance_one;
             // The run's own slope stands before the density and in the reading's variance.
             let per_ln_slope = p + 2.0 * per_variance * reading;
-            let bent = per_variance * drip_bend + per_ln_slope * t.run_bend;
             sums.p += p;
             sums.curved += 2.0 * per_variance;
+            let mut run_ln_h = 0.0;
             for edge in 0..self.edges.min(E) {
-                let per_margin = per_ln_slope * t.turn[edge];
-                let own_slope = if t.weight[edge] > 0.0 {
-                    t.by_edge[edge] / t.weight[edge]
-                } else {
-                    0.0
-                };
-                sums.eta[edge] += pull * t.weight[edge] - per_margin;
-                sums.ln_h[edge] +=
-                    bent * t.weight[edge] - pull * t.by_edge[edge] + per_margin * own_slope;
+                sums.eta[edge] += per_ln_slope * t.run_phi[edge] - pull * t.phi[edge];
+                sums.ln_h[edge] += per_ln_slope * t.run_ln_h[edge] - pull * t.ln_h[edge];
+                run_ln_h += t.run_ln_h[edge];
             }
+            sums.ln_h[0] += per_variance * drip_bend[0];
             sums.ln_retention +=
-                per_ln_slope * t.turn_ln_retention - bent - pull * t.per_ln_retention;
+                per_ln_slope * t.run_ln_a + per_variance * drip_bend[1] - pull * t.ln_a;
             sums.variance += per_variance;
-            let slope_place = per_ln_slope * (t.run_bend + t.turn_ln_h) * self.place_mean(part);
-            sums.place += slope_place - pull * t.per_place + per_variance * drip_place;
+            let mean = self.place_mean(part);
+            sums.place +=
+                (per_ln_slope * run_ln_h - pull * t.per_ln_h) * mean + per_variance * drip_place;
         });
     }
 
+    /// Mean of the place's standard score in a part; for a blunder that of the mixture, nearly.
     fn place_mean(&self, part: usize) -> f64 {
         if part == 2 {
             self.longest.middle
@@ -436,11 +411,12 @@ pub fn judge(
     frozen: &Frozen,
     now: &Now,
     stack: &Stack,
+    marks: &[Mark],
 ) -> (f64, RunSlopes) {
     // Nearly all entries have one edge, and then nothing is spent on others.
     match piece.edges {
-        1 => judge_edges::<1>(log, piece, read, frozen, now, stack),
-        _ => judge_edges::<EDGES>(log, piece, read, frozen, now, stack),
+        1 => judge_edges::<1>(log, piece, read, frozen, now, stack, marks),
+        _ => judge_edges::<EDGES>(log, piece, read, frozen, now, stack, marks),
     }
 }
 
@@ -451,10 +427,18 @@ fn judge_edges<const E: usize>(
     frozen: &Frozen,
     now: &Now,
     stack: &Stack,
+    marks: &[Mark],
 ) -> (f64, RunSlopes) {
     let (at_m, lower_m) = wanted(read);
-    let (chance, at) = RunChance::<E>::new(log, piece, frozen, now, stack, at_m);
-    let lower = lower_m.map(|m| if m == at_m { at } else { chance.margins(m) });
+    let (of_at, of_lower) = marks.split_at(marks.len() / 2);
+    let (chance, at) = RunChance::<E>::new(log, piece, frozen, now, stack, at_m, of_at);
+    let lower = lower_m.map(|m| {
+        if m == at_m {
+            at
+        } else {
+            chance.margins(m, of_lower)
+        }
+    });
     let (outlier, stuck) = (now.outlier.value, now.stuck.value.clamp(1e-9, 1.0 - 1e-9));
     let (mut sound, mut blunder) = (Sums::NOTHING, Sums::NOTHING);
     let sound_stuck = chance.add_read(read, &at, lower.as_ref(), stuck, Entry::Sound, &mut sound);
@@ -483,28 +467,28 @@ fn judge_edges<const E: usize>(
     let p = ((1.0 - outlier) * sound_p + outlier * blunder_p).max(1e-300);
     let (a, b) = ((1.0 - outlier) / p, outlier * BLUNDER_IN_GLAZE / p);
     let per_variance = a * sound.variance + b * blunder.variance;
-    let bent = per_variance * chance.variance_bend;
+    let bent = chance.variance_bend.map(|bend| per_variance * bend);
     let mut slopes = RunSlopes {
-        ln_retention: a * sound.ln_retention + b * blunder.ln_retention - bent,
+        ln_retention: a * sound.ln_retention + b * blunder.ln_retention + bent[1],
         noise: per_variance * 2.0 * now.noise.value,
         place: a * sound.place + b * blunder.place + per_variance * chance.variance_per_place,
         coat: per_variance * 2.0 * now.coat.value * chance.per_coat_squared,
         outlier: (blunder_p - sound_p) / p,
         stuck: a * sound_stuck + b * blunder_stuck,
         whole_mm: per_written / written,
-        margin: ([0.0; EDGES], [0.0; EDGES], at.mean.per_ln_retention),
+        margin: ([0.0; EDGES], [0.0; EDGES], at.mean.ln_a),
         blunder: outlier * blunder_p / p,
         ..RunSlopes::default()
     };
     let mut eta = 0.0;
     for edge in 0..chance.edges {
         slopes.eta[edge] = a * sound.eta[edge] + b * blunder.eta[edge];
-        slopes.ln_h[edge] =
-            a * sound.ln_h[edge] + b * blunder.ln_h[edge] + bent * at.mean.weight[edge];
-        slopes.margin.0[edge] = -at.mean.weight[edge];
-        slopes.margin.1[edge] = at.mean.by_edge[edge];
+        slopes.ln_h[edge] = a * sound.ln_h[edge] + b * blunder.ln_h[edge];
+        slopes.margin.0[edge] = at.mean.phi[edge];
+        slopes.margin.1[edge] = at.mean.ln_h[edge];
         eta += slopes.eta[edge];
     }
+    slopes.ln_h[0] += bent[0];
     slopes.curvature = (eta * eta - a * sound.curved - b * blunder.curved).max(0.0);
     ((p * written).ln(), slopes)
 }

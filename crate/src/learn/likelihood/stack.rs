@@ -38,6 +38,8 @@ pub struct Stack {
 pub struct Film {
     /// Thickness of all layers together, spread over the strip, m.
     pub thickness: f64,
+    /// Natural log of that.
+    pub ln_thickness: f64,
     /// log10 of the fluidity integral as one film, kiln and all.
     pub log10_phi: f64,
     /// Share of each layer in the thickness.
@@ -160,6 +162,7 @@ impl Layers<'_> {
             thickness += *there;
         }
         film.thickness = f64::max(thickness, 1e-12);
+        film.ln_thickness = film.thickness.ln();
         for (share, there) in film.share.iter_mut().zip(&there[..n]) {
             *share = there / film.thickness;
         }
