@@ -1,7 +1,13 @@
 //! One forward law for learning and predicting: from what lies on a piece to how far its edge runs.
 //!
 //! Takes a [`Case`] and, layer by layer, melt thickness (m) and log10 of the fluidity integral (log10(1/Pa)); gives the run (m) below the
-//! edge that is read. Every layer edge is one band: the glaze above it, spread over its length.
+//! edge that is read. Every layer edge is one band of the layers that reach it, which runs as the film's table says ([`film_band`]) along the wall there ([`Wall`])
+//! and pushes what lies below it before it ([`pushed`]); the furthest counts.
+//!
+//! Against fresh solves of the film (eight pieces from tile to wide bowl, 40 stacks a kind at three clocks; `cargo run --release -p glazefall-tests --example
+//! forward_error`), half of the runs and nine in ten are right within: one layer or two to one edge 0.3 and 2.5 mm (bowls 0.9 and 4.5, runs to 30 mm at the middle); two layers
+//! in steps 1.6 and 5.7 mm; three in steps 1.7 and 9.4 mm; an edge on another glaze 0.3 and 2.0 mm. It overrates where a fluid glaze has to push one that is stiffer by
+//! 30 times and more, whose melt then makes a bead that gravity's wave knows nothing of.
 
 use super::wall::{Wall, Walls};
 use crate::order;

@@ -249,8 +249,10 @@ pub fn first_of<const E: usize>(all: &[Margin<E>]) -> Margin<E> {
         *weight = ((least - margin.m) / CHANGE_DECADES).exp();
         sum += *weight;
     }
-    let mut first = Margin::default();
-    first.m = least - CHANGE_DECADES * sum.ln();
+    let mut first = Margin {
+        m: least - CHANGE_DECADES * sum.ln(),
+        ..Margin::default()
+    };
     for (weight, margin) in weight.iter_mut().zip(all) {
         *weight /= sum;
         first.per_run_m += *weight * margin.per_run_m;
