@@ -93,6 +93,7 @@ fn learned(
             studio.settings.units,
             &view,
         ));
+        all.push(lesson::square(&lesson, names, &view));
     }
     Ok(all)
 }

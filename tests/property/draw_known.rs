@@ -52,6 +52,7 @@ fn what_is_known_can_be_drawn_at_any_width() {
                 Units::Imperial,
                 &view,
             ),
+            lesson::square(&lesson, ["first", "second"], &view),
         ] {
             assert_eq!(sound(&picture), Ok(()));
         }

@@ -88,19 +88,29 @@ impl Colour {
 /// light), so that an overlap is darker and richer than the mean of the two. None where nothing lies.
 #[inline(never)]
 pub(crate) fn melted(parts: &[(Colour, f64)]) -> Option<Colour> {
-    let total: f64 = parts.iter().map(|part| part.1.max(0.0)).sum();
+    let total = total(parts);
     if total <= 0.0 || !total.is_finite() {
         return None;
     }
     let mut mixed = [0.0; 3];
     for (i, m) in mixed.iter_mut().enumerate() {
-        let log: f64 = parts
-            .iter()
-            .map(|(c, h)| h.max(0.0) / total * c.0[i].max(0.02).ln())
-            .sum();
+        let mut log = 0.0;
+        for (colour, h) in parts {
+            log += h.max(0.0) / total * colour.0[i].max(0.02).ln();
+        }
         *m = bounded(log.exp(), 0.0, 1.0);
     }
     Some(Colour(mixed))
+}
+
+/// What lies in all.
+#[inline(never)]
+fn total(parts: &[(Colour, f64)]) -> f64 {
+    let mut total = 0.0;
+    for part in parts {
+        total += part.1.max(0.0);
+    }
+    total
 }
 
 /// The colour of a place on the outside: glazes of the given melt thicknesses, m, over bisque.
@@ -109,7 +119,7 @@ pub(crate) fn seen_over_bisque(parts: &[(Colour, f64)]) -> Colour {
     match melted(parts) {
         None => BISQUE,
         Some(colour) => {
-            let total: f64 = parts.iter().map(|part| part.1.max(0.0)).sum();
+            let total = total(parts);
             let covered = 1.0 - (-total / COVERING_M).exp();
             // Thick glaze is a little deeper than its chip.
             let depth = (total / 1.2e-3).min(1.0) * 0.22;

@@ -4,7 +4,7 @@
 //! edge has gone.
 
 use super::scene::{Scene, bounded};
-use crate::predict::outcome::{FilmMoment, FilmStory, PlanOutcome};
+use crate::predict::outcome::{FilmMoment, FilmPlace, FilmStory, PlanOutcome};
 
 /// A moment of the story: the raw coats, or one of the moments of the firing by its place in [`FilmStory::fired`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -17,6 +17,19 @@ pub enum Moment {
 
 /// Thickness under which no glaze is drawn, mm: a precursor of the solver is not a glaze.
 const NOTHING_MM: f64 = 0.008;
+
+/// The nose of a layer on glaze is drawn this long, mm: the solver carries mean colours, so that a layer would end bluntly.
+const NOSE_MM: f64 = 2.0;
+/// Places between two of the film's own that a smooth line needs, where they are farther apart than this, mm.
+const BETWEEN: usize = 4;
+const APART_MM: f64 = 0.1;
+
+/// A thick or thin place of the film: arc length and thickness, mm.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Spot {
+    pub s: f64,
+    pub mm: f64,
+}
 
 /// The film at one moment.
 #[derive(Clone, Debug)]
@@ -33,6 +46,14 @@ pub(crate) struct Film {
     pub temperature_c: f64,
     /// Share of the firing's work done, 0–1.
     pub share: f64,
+    /// Thinnest place at the rim.
+    pub rim: Option<Spot>,
+    /// The thickest place at the edge of a layer that ends on glaze, by layer.
+    pub rolls: Vec<Option<Spot>>,
+    /// Melt that has passed the foot, mm³ (on a tile per mm of width).
+    pub past_foot: f64,
+    /// False where the firing could not be followed, and the layers lie as they were put.
+    pub solved: bool,
 }
 
 impl Film {
@@ -47,29 +68,109 @@ impl Film {
                 None => (&story.raw, true, false),
             },
         };
+        let layers = scene.layers.len();
+        let spot = |place: &FilmPlace| Spot {
+            s: place.s_m * 1e3,
+            mm: bounded(place.fired_m * 1e3, 0.0, 50.0),
+        };
+        let unit = if scene.tile.is_some() { 1e6 } else { 1e9 };
         let mut film = Self {
             s: in_mm(Some(&now.s_m), 1e5),
-            layers: Vec::with_capacity(scene.layers.len()),
-            advance_mm: Vec::new(),
+            layers: Vec::with_capacity(layers),
+            advance_mm: vec![0.0; layers],
             longest_mm: 0.0,
             raw,
             ended,
             temperature_c: now.temperature_c,
             share: bounded(now.phi_share, 0.0, 1.0),
+            rim: now.rim_minimum.as_ref().map(spot),
+            rolls: vec![None; layers],
+            past_foot: bounded(now.past_foot_m3 * unit, 0.0, 1e7),
+            solved: story.solved,
         };
-        for i in 0..scene.layers.len() {
+        for i in 0..layers {
             film.layers.push(in_mm(now.layers_m.get(i), 50.0));
         }
-        film.thin();
-        film.advance_mm = if raw {
-            vec![0.0; scene.layers.len()]
-        } else {
-            advances(scene, now, story)
-        };
         if !raw {
+            film.smooth();
+            film.advance_mm = advances(scene, now, story);
             film.longest_mm = longest(scene, &film, story, outcome);
+            for edge in &now.edges {
+                film.nose(edge.layer, edge.now_s_m * 1e3);
+                if let Some(roll) = film.rolls.get_mut(edge.layer) {
+                    *roll = edge.roll.as_ref().map(spot);
+                }
+            }
         }
+        film.thin();
         film
+    }
+
+    /// Puts places between those that are far apart, on curves that neither overshoot nor waver (Fritsch & Carlson 1980, with
+    /// slopes by the harmonic mean).
+    fn smooth(&mut self) {
+        let n = self.s.len();
+        if n < 3 || self.layers.iter().any(|h| h.len() != n) {
+            return;
+        }
+        let mut s_fine = Vec::with_capacity(BETWEEN * n);
+        for k in 0..n {
+            s_fine.push(self.s[k]);
+            let step = if k + 1 < n {
+                self.s[k + 1] - self.s[k]
+            } else {
+                0.0
+            };
+            if step > APART_MM {
+                for m in 1..BETWEEN {
+                    s_fine.push(self.s[k] + step * m as f64 / BETWEEN as f64);
+                }
+            }
+        }
+        for h in &mut self.layers {
+            let secant = |k: usize| (h[k + 1] - h[k]) / (self.s[k + 1] - self.s[k]).max(1e-9);
+            let slope = |k: usize| {
+                if k == 0 || k + 1 == n {
+                    return 0.0;
+                }
+                let (a, b) = (secant(k - 1), secant(k));
+                if a * b > 0.0 {
+                    2.0 * a * b / (a + b)
+                } else {
+                    0.0
+                }
+            };
+            let mut fine = Vec::with_capacity(s_fine.len());
+            let mut k = 0;
+            for &s in &s_fine {
+                while k + 2 < n && s >= self.s[k + 1] {
+                    k += 1;
+                }
+                let step = (self.s[k + 1] - self.s[k]).max(1e-9);
+                let t = bounded((s - self.s[k]) / step, 0.0, 1.0);
+                let (u, tt) = (1.0 - t, t * t);
+                let ends = h[k] * (1.0 + 2.0 * t) * u * u + h[k + 1] * (3.0 - 2.0 * t) * tt;
+                fine.push(ends + step * t * u * (u * slope(k) - t * slope(k + 1)));
+            }
+            *h = fine;
+        }
+        self.s = s_fine;
+    }
+
+    /// Rounds the end of a layer at `end`, mm, into a nose; what that takes from it goes to the layer under it.
+    fn nose(&mut self, layer: usize, end: f64) {
+        if layer == 0 || layer >= self.layers.len() {
+            return;
+        }
+        for k in 0..self.s.len() {
+            let past = (self.s[k] - end) / NOSE_MM + 1.0;
+            if past > 0.0 {
+                let kept = (1.0 - past.min(1.0) * past.min(1.0)).sqrt();
+                let taken = self.layers[layer][k] * (1.0 - kept);
+                self.layers[layer][k] -= taken;
+                self.layers[layer - 1][k] += taken;
+            }
+        }
     }
 
     /// Leaves out places between which the film is straight to a thousandth of a millimetre.
@@ -193,6 +294,12 @@ fn advances(scene: &Scene, now: &FilmMoment, story: &FilmStory) -> Vec<f64> {
             },
         );
     }
+    // An edge on glaze is where the film says that the colour ends.
+    for edge in &now.edges {
+        if let Some(advance) = advances.get_mut(edge.layer) {
+            *advance = bounded((edge.now_s_m - edge.laid_s_m) * 1e3, 0.0, 2000.0);
+        }
+    }
     advances
 }
 
@@ -217,18 +324,16 @@ fn longest(scene: &Scene, film: &Film, story: &FilmStory, outcome: &PlanOutcome)
     }
     let lowest = scene.lowest_mm();
     let front = |advance: &[f64]| {
-        let reach = scene
-            .layers
-            .iter()
-            .zip(advance)
-            .map(|(layer, a)| layer.to_mm + a)
-            .fold(0.0, f64::max);
-        (reach - lowest).max(0.0)
+        let mut reach = 0.0;
+        for (layer, a) in scene.layers.iter().zip(advance) {
+            reach = f64::max(reach, layer.to_mm + a - lowest);
+        }
+        reach
     };
-    let end = story
-        .fired
-        .last()
-        .map_or(0.0, |last| front(&advances(scene, last, story)));
+    let end = match story.fired.last() {
+        Some(last) => front(&advances(scene, last, story)),
+        None => 0.0,
+    };
     if end > 0.5 {
         at_end * bounded(front(&film.advance_mm) / end, 0.0, 1.0)
     } else {

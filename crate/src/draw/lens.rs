@@ -88,6 +88,7 @@ impl Spot {
             (Self::Rim, _) => bounded(1.9 * scene.wall_mm, 6.0, 16.0),
             (Self::Texture, Some(t)) => bounded(2.5 * t.repeat_mm, 4.0, 18.0),
             (Self::Foot, _) => 10.0,
+            (Self::Overlap, _) => 9.0,
             _ => 6.0,
         }
     }
@@ -166,8 +167,7 @@ fn window(svg: &mut Svg, cut: &Cut, spot: Spot, centre: Pt, radius: f64) {
     let scale = 2.0 * radius / spot.window_mm(scene);
     svg.clip("lens");
     svg.definition("circle")
-        .num("cx", centre.x)
-        .num("cy", centre.y)
+        .place("cx", "cy", centre)
         .num("r", radius)
         .done();
     svg.circle("gf-ground", centre, radius);
@@ -259,6 +259,12 @@ fn telling(cut: &Cut, spot: Spot, outcome: &PlanOutcome) -> String {
     } else {
         ", in true proportions. "
     });
+    if let (Spot::Overlap, Some(roll)) = (spot, cut.film.rolls.iter().flatten().last()) {
+        out.say("Above it the glaze stands in a roll ");
+        words::put_thickness(&mut out, roll.mm);
+        out.say(" thick.");
+        return out;
+    }
     let (mut total, mut lying) = (0.0, 0);
     for i in 0..scene.layers.len() {
         if cut.film.lies(i, s) {
@@ -284,6 +290,11 @@ fn telling(cut: &Cut, spot: Spot, outcome: &PlanOutcome) -> String {
         }
     }
     out.say(".");
+    if let (Spot::Rim, Some(rim)) = (spot, cut.film.rim) {
+        out.say(" Where it is thinnest around the rim, ");
+        words::put_thickness(&mut out, rim.mm);
+        out.say(" is left.");
+    }
     if let (Spot::Texture, Some(texture), false) = (spot, &scene.texture, cut.film.raw) {
         out.say(" Of ");
         put_number(&mut out, texture.depth_mm);

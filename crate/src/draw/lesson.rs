@@ -1,6 +1,6 @@
-//! The lesson's chart: the fronts of two stacks against time, through one firing.
+//! The lesson's pictures: the fronts of two stacks against time, through one firing, and the square law between them.
 //!
-//! Takes a comparison and the names of its two stacks; gives a picture with the scrubber's moment and its words.
+//! Takes a comparison and the names of its two stacks; gives pictures with their words, the scrubber's moment marked.
 
 use super::frame::{Frame, step};
 use super::path::Say;
@@ -89,6 +89,62 @@ pub fn fronts(
         words::put_length(&mut said, run(m, 1), units);
         said.say(".");
     }
+    svg.finish(height, said)
+}
+
+/// The square law as squares: their sides are the thicknesses, their areas how much faster the thicker one runs, counted in
+/// unit squares; what fluidity adds stands under them in numbers.
+pub fn square(lesson: &Lesson, names: [&str; 2], view: &View) -> Picture {
+    let mut svg = Svg::new(view);
+    let width = svg.width();
+    let height = bounded(view.height_px, 150.0, 500.0);
+    let ratio = bounded(lesson.thickness_ratio, 0.1, 10.0);
+    let unit = ((height - 84.0) / ratio.max(1.0)).min((width - 120.0) / (1.0 + ratio));
+    let base = height - 62.0;
+    let mut x = 8.0;
+    for (k, side) in lesson.sides.iter().take(2).enumerate() {
+        let times = [1.0, ratio][k];
+        let long = unit * times;
+        svg.rect("gf-work", pt(x, base - long), long, long);
+        let mut at = unit;
+        while at < long - 0.5 {
+            let (across, up) = (x + at, base - at);
+            svg.line("gf-hair", pt(across, base), pt(across, base - long));
+            svg.line("gf-hair", pt(x, up), pt(x + long, up));
+            at += unit;
+        }
+        svg.rect("gf-bar-open", pt(x, base - long), long, long);
+        let mut area = String::new();
+        put_number(&mut area, (times * times * 10.0).round() / 10.0);
+        let middle = pt(x + 0.5 * long, base - long - 6.0);
+        svg.text(Ink::Label, middle, Anchor::Middle, &area);
+        let room = long.max(54.0);
+        let name = fit_text(names[k], TEXT_PX, room + 20.0);
+        svg.text(Ink::Plain, pt(x, base + 17.0), Anchor::Start, &name);
+        let mut thick = String::new();
+        words::put_thickness(&mut thick, side.fired_um * 1e-3);
+        svg.text(Ink::Quiet, pt(x, base + 33.0), Anchor::Start, &thick);
+        x += room + 36.0;
+    }
+    let mut sum = text("the square of ");
+    let times = |out: &mut String, ratio: f64| put_number(out, (ratio * 10.0).round() / 10.0);
+    times(&mut sum, ratio);
+    if (lesson.fluidity_ratio - 1.0).abs() >= 0.05 {
+        sum.say(", times ");
+        times(&mut sum, bounded(lesson.fluidity_ratio, 0.0, 1e6));
+        sum.say(" for how fluid it is");
+    }
+    sum.say(": ");
+    times(&mut sum, bounded(lesson.speed_ratio, 0.0, 1e6));
+    sum.say(" times as fast");
+    let sum = fit_text(&sum, TEXT_PX, width - 8.0);
+    svg.text(Ink::Plain, pt(8.0, height - 8.0), Anchor::Start, &sum);
+    let mut said = text("Two squares whose sides are the thicknesses of ");
+    said.say(names[0]);
+    said.say(" and ");
+    said.say(names[1]);
+    said.say("; their areas are as their speeds. ");
+    said.say(&lesson.words);
     svg.finish(height, said)
 }
 

@@ -30,8 +30,8 @@ impl Outside<'_> {
         let mut path = Path::new();
         path.through(&points).close();
         svg.definition("path").id("beyond", 0).data(&path).done();
-        for k in 0..13 {
-            let narrow = ((0.4 + 0.044 * f64::from(k)) * FRAC_PI_2).sin();
+        for k in 0..18 {
+            let narrow = ((0.38 + 0.033 * f64::from(k)) * FRAC_PI_2).sin();
             let mut matrix = text("matrix(");
             put_number(&mut matrix, narrow);
             matrix.say(" 0 0 1 ");
@@ -41,7 +41,7 @@ impl Outside<'_> {
                 .href("beyond", 0)
                 .class("gf-shade")
                 .attr("transform", &matrix)
-                .num("fill-opacity", 0.025)
+                .num("fill-opacity", 0.02)
                 .done();
         }
         let mut stops = [(0.0, BLACK, 0.0); 13];

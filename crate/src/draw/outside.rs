@@ -2,7 +2,7 @@
 //!
 //! Takes a face and the film at a moment; writes the fields one over another, the wall's layer first.
 
-use super::colour::{BISQUE, Colour, WHITE, seen_over_bisque};
+use super::colour::{BISQUE, BLACK, Colour, WHITE, seen_over_bisque};
 use super::face::{Face, RunningEdge};
 use super::film::Film;
 use super::pattern;
@@ -175,27 +175,47 @@ impl Outside<'_> {
                 .url("fill", paint, i)
                 .done();
         }
-        // The edge stands a little proud of what is under it.
+        // The edge stands a little proud of what is under it: a roll by the film's own thickness, a bead always a little.
         let mut line = Path::new();
         line.through(&lower);
-        svg.element("path")
-            .class("gf-edge")
-            .data(&line)
-            .attr("fill", "none")
-            .paint("stroke", layer.colour.mark())
-            .num("stroke-width", if self.film.raw { 0.6 } else { 0.9 })
-            .num("stroke-opacity", 0.55)
-            .done();
+        let roll = match self.film.rolls.get(i) {
+            Some(Some(roll)) => bounded(roll.mm - 0.15, 0.1, 0.8),
+            _ => 0.2,
+        };
+        svg.definition("path").id("e", i).data(&line).done();
+        let weight = if self.film.raw { 0.6 } else { 0.9 };
+        let mut strokes = [
+            ("gf-edge", layer.colour.mark(), weight, 0.55, 0.0),
+            ("gf-shade", BLACK, 2.0, 0.3 * roll, 1.0),
+            ("gf-light", WHITE, 1.4, 0.9 * roll * layer.gloss, -2.2),
+        ];
+        if self.film.raw {
+            strokes[1].3 = 0.0;
+            strokes[2].3 = 0.0;
+        }
+        for (class, ink, width, opacity, down) in strokes {
+            if opacity > 0.0 {
+                svg.element("use")
+                    .href("e", i)
+                    .class(class)
+                    .num("y", down)
+                    .attr("fill", "none")
+                    .paint("stroke", ink)
+                    .num("stroke-width", width)
+                    .num("stroke-opacity", opacity)
+                    .done();
+            }
+        }
     }
 
     /// Colours down the wall by arc length, mm, as few as a gradient needs.
     fn stops(&self, i: usize, start: f64, end: f64) -> Vec<Stop> {
         let n = bounded((end - start) / 0.8, 4.0, 500.0) as usize;
-        let mut last_seen = self
-            .scene()
-            .layers
-            .get(i)
-            .map_or(BISQUE, |layer| self.fresh(layer.colour));
+        // Above the first glaze that is left the clay is bare.
+        let mut last_seen = match self.scene().layers.get(i) {
+            Some(layer) if self.film.raw => self.fresh(layer.colour),
+            _ => BISQUE,
+        };
         let mut all: Vec<Stop> = Vec::with_capacity(n + 1);
         for k in 0..=n {
             let s = start + (end - start) * k as f64 / n as f64;

@@ -4,7 +4,7 @@
 //! print, where tones are lost.
 
 use super::colour::{BLACK, Colour};
-use super::picture::Svg;
+use super::picture::{Svg, pt};
 
 /// Side of a pattern's tile, px, what it is called in the words, and its marks as a path; a filled mark where the path closes.
 const PATTERNS: [(f64, &str, &str); 8] = [
@@ -58,26 +58,21 @@ fn tile(svg: &mut Svg, name: &str, layer: usize, ground: Option<Colour>) {
         // A hair larger than the tile, so that no seam shows between tiles.
         svg.definition("rect")
             .class("gf-tone")
-            .num("x", -0.5)
-            .num("y", -0.5)
+            .place("x", "y", pt(-0.5, -0.5))
             .num("width", side + 1.0)
             .num("height", side + 1.0)
             .paint("fill", colour)
             .done();
     }
     let ink = ground.map_or(BLACK, Colour::mark);
-    let path = svg.definition("path");
+    svg.definition("path").attr("d", marks);
     if marks.ends_with('z') {
-        path.class("gf-markfill")
-            .attr("d", marks)
-            .paint("fill", ink)
+        svg.class("gf-markfill").paint("fill", ink);
     } else {
-        let class = ["gf-printmark", "gf-mark"][usize::from(ground.is_some())];
-        path.class(class)
-            .attr("d", marks)
+        svg.class(["gf-printmark", "gf-mark"][usize::from(ground.is_some())])
             .attr("fill", "none")
-            .paint("stroke", ink)
+            .paint("stroke", ink);
     }
-    .done();
+    svg.done();
     svg.end_definition("pattern");
 }

@@ -100,6 +100,8 @@ pub(crate) struct Svg {
     width: f64,
     defs: String,
     body: String,
+    /// Whether what is written is a definition.
+    defining: bool,
 }
 
 impl Svg {
@@ -129,6 +131,7 @@ impl Svg {
             width,
             defs: String::new(),
             body: String::new(),
+            defining: false,
         }
     }
 
@@ -136,28 +139,139 @@ impl Svg {
         self.width
     }
 
-    /// An element in the picture.
+    /// Starts an element in the picture; its attributes follow, then [`Svg::done`] or [`Svg::open`].
     #[inline(never)]
-    pub fn element(&mut self, tag: &'static str) -> Element<'_> {
-        Element::start(&mut self.body, &self.prefix, tag)
+    pub fn element(&mut self, tag: &'static str) -> &mut Self {
+        self.start(false, tag)
     }
 
-    /// An element among the definitions.
+    /// Starts an element among the definitions.
     #[inline(never)]
-    pub fn definition(&mut self, tag: &'static str) -> Element<'_> {
-        Element::start(&mut self.defs, &self.prefix, tag)
+    pub fn definition(&mut self, tag: &'static str) -> &mut Self {
+        self.start(true, tag)
+    }
+
+    #[inline(never)]
+    fn start(&mut self, defining: bool, tag: &'static str) -> &mut Self {
+        self.defining = defining;
+        self.put("<").put(tag)
     }
 
     /// Ends a definition that was left open.
     #[inline(never)]
     pub fn end_definition(&mut self, tag: &'static str) {
-        end_tag(&mut self.defs, tag);
+        self.defining = true;
+        self.put("</").put(tag).put(">");
     }
 
     /// Ends an element that was left open.
     #[inline(never)]
     pub fn end(&mut self, tag: &'static str) {
-        end_tag(&mut self.body, tag);
+        self.defining = false;
+        self.put("</").put(tag).put(">");
+    }
+
+    fn out(&mut self) -> &mut String {
+        if self.defining {
+            &mut self.defs
+        } else {
+            &mut self.body
+        }
+    }
+
+    /// Writes as it is.
+    #[inline(never)]
+    fn put(&mut self, text: &str) -> &mut Self {
+        self.out().push_str(text);
+        self
+    }
+
+    /// ` name="`.
+    #[inline(never)]
+    fn name(&mut self, name: &str) -> &mut Self {
+        self.put(" ").put(name).put("=\"")
+    }
+
+    #[inline(never)]
+    pub fn attr(&mut self, name: &str, value: &str) -> &mut Self {
+        put_text(self.name(name).out(), value);
+        self.put("\"")
+    }
+
+    /// A colour, written out.
+    #[inline(never)]
+    pub fn paint(&mut self, name: &str, colour: Colour) -> &mut Self {
+        colour.put(self.name(name).out());
+        self.put("\"")
+    }
+
+    #[inline(never)]
+    pub fn class(&mut self, class: &str) -> &mut Self {
+        self.attr("class", class)
+    }
+
+    #[inline(never)]
+    pub fn num(&mut self, name: &str, value: f64) -> &mut Self {
+        put_number(self.name(name).out(), value);
+        self.put("\"")
+    }
+
+    /// A place as two numbers.
+    #[inline(never)]
+    pub fn place(&mut self, x: &str, y: &str, at: Pt) -> &mut Self {
+        self.num(x, at.x).num(y, at.y)
+    }
+
+    #[inline(never)]
+    pub fn data(&mut self, path: &Path) -> &mut Self {
+        self.name("d").put(path.data()).put("\"")
+    }
+
+    /// The id that a name and a number make in this picture, after `before` and with `after` behind it.
+    #[inline(never)]
+    fn put_id(&mut self, before: &str, name: &str, n: usize, after: &str) -> &mut Self {
+        let out = if self.defining {
+            &mut self.defs
+        } else {
+            &mut self.body
+        };
+        out.say(before);
+        out.say(&self.prefix);
+        out.say("-");
+        out.say(name);
+        put_integer(out, n as u64);
+        out.say(after);
+        self
+    }
+
+    /// `id="…"`.
+    #[inline(never)]
+    pub fn id(&mut self, name: &str, n: usize) -> &mut Self {
+        self.put_id(" id=\"", name, n, "\"")
+    }
+
+    /// `href="#…"`.
+    #[inline(never)]
+    pub fn href(&mut self, name: &str, n: usize) -> &mut Self {
+        self.put_id(" href=\"#", name, n, "\"")
+    }
+
+    /// `attribute="url(#…)"`.
+    #[inline(never)]
+    pub fn url(&mut self, attribute: &str, name: &str, n: usize) -> &mut Self {
+        self.name(attribute).put_id("url(#", name, n, ")\"")
+    }
+
+    /// Ends the element here.
+    #[inline(never)]
+    pub fn done(&mut self) {
+        self.put("/>");
+    }
+
+    /// Leaves the element open for what goes into it.
+    #[inline(never)]
+    pub fn open(&mut self) {
+        self.put(">");
     }
 
     #[inline(never)]
@@ -187,20 +301,14 @@ impl Svg {
     pub fn line(&mut self, class: &str, a: Pt, b: Pt) {
         self.element("line")
             .class(class)
-            .num("x1", a.x)
-            .num("y1", a.y)
-            .num("x2", b.x)
-            .num("y2", b.y)
+            .place("x1", "y1", a)
+            .place("x2", "y2", b)
             .done();
     }
 
     #[inline(never)]
     pub fn rect(&mut self, class: &str, corner: Pt, width: f64, height: f64) {
-        let element = self
-            .element("rect")
-            .class(class)
-            .num("x", corner.x)
-            .num("y", corner.y);
+        let element = self.element("rect").class(class).place("x", "y", corner);
         element
             .num("width", width.max(0.0))
             .num("height", height.max(0.0))
@@ -211,8 +319,7 @@ impl Svg {
     pub fn circle(&mut self, class: &str, centre: Pt, radius: f64) {
         self.element("circle")
             .class(class)
-            .num("cx", centre.x)
-            .num("cy", centre.y)
+            .place("cx", "cy", centre)
             .num("r", radius.max(0.0))
             .done();
     }
@@ -227,18 +334,20 @@ impl Svg {
 
     #[inline(never)]
     fn start_text(&mut self, class: &str, at: Pt, size_px: f64, anchor: Anchor) {
-        let element = self
-            .element("text")
+        self.element("text")
             .class(class)
-            .num("x", at.x)
-            .num("y", at.y)
+            .place("x", "y", at)
             .num("font-size", size_px);
-        let element = match anchor {
-            Anchor::Start => element,
-            Anchor::Middle => element.attr("text-anchor", "middle"),
-            Anchor::End => element.attr("text-anchor", "end"),
-        };
-        element.open();
+        match anchor {
+            Anchor::Start => {}
+            Anchor::Middle => {
+                self.attr("text-anchor", "middle");
+            }
+            Anchor::End => {
+                self.attr("text-anchor", "end");
+            }
+        }
+        self.open();
     }
 
     /// Text that goes on quietly: the answer first, the number behind it.
@@ -264,24 +373,20 @@ impl Svg {
         self.definition("linearGradient")
             .id(name, n)
             .attr("gradientUnits", "userSpaceOnUse")
-            .num("x1", from.x)
-            .num("y1", from.y)
-            .num("x2", to.x)
-            .num("y2", to.y)
+            .place("x1", "y1", from)
+            .place("x2", "y2", to)
             .open();
         for &(share, colour, opacity) in stops {
             let mut offset = String::new();
             put_number(&mut offset, bounded(share, 0.0, 1.0) * 100.0);
             offset.say("%");
-            let stop = self
-                .definition("stop")
+            self.definition("stop")
                 .attr("offset", &offset)
                 .paint("stop-color", colour);
             if opacity < 1.0 {
-                stop.num("stop-opacity", opacity).done();
-            } else {
-                stop.done();
+                self.num("stop-opacity", opacity);
             }
+            self.done();
         }
         self.end_definition("linearGradient");
     }
@@ -302,152 +407,31 @@ impl Svg {
     /// The picture, `height` px high.
     #[inline(never)]
     pub fn finish(&mut self, height: f64, words: String) -> Picture {
-        let mut svg = String::with_capacity(self.defs.len() + self.body.len() + words.len() + 300);
-        let height = height.max(1.0);
+        let (width, height) = (self.width, height.max(1.0));
+        let body = std::mem::take(&mut self.body);
         let mut box_ = text("0 0 ");
-        put_number(&mut box_, self.width);
+        put_number(&mut box_, width);
         box_.say(" ");
         put_number(&mut box_, height);
-        Element::start(&mut svg, "", "svg")
+        self.element("svg")
             .attr("xmlns", "http://www.w3.org/2000/svg")
             .class("gf")
-            .num("width", self.width)
+            .num("width", width)
             .num("height", height)
             .attr("viewBox", &box_)
             .attr("role", "img")
             .attr("aria-label", &words)
             .open();
+        let mut svg = std::mem::take(&mut self.body);
         if !self.defs.is_empty() {
             svg.say("<defs>");
             svg.say(&self.defs);
             svg.say("</defs>");
         }
-        svg.say(&self.body);
+        svg.say(&body);
         svg.say("</svg>");
         Picture { svg, words }
     }
-}
-
-/// An element whose attributes are being written.
-#[must_use]
-pub(crate) struct Element<'a> {
-    out: &'a mut String,
-    prefix: &'a str,
-}
-
-impl<'a> Element<'a> {
-    #[inline(never)]
-    fn start(out: &'a mut String, prefix: &'a str, tag: &'static str) -> Self {
-        out.say("<");
-        out.say(tag);
-        Self { out, prefix }
-    }
-
-    /// ` name="`.
-    #[inline(never)]
-    fn name(&mut self, name: &str) {
-        self.out.say(" ");
-        self.out.say(name);
-        self.out.say("=\"");
-    }
-
-    #[inline(never)]
-    pub fn attr(mut self, name: &str, value: &str) -> Self {
-        self.name(name);
-        put_text(self.out, value);
-        self.out.say("\"");
-        self
-    }
-
-    /// A colour, written out.
-    #[inline(never)]
-    pub fn paint(mut self, name: &str, colour: Colour) -> Self {
-        self.name(name);
-        colour.put(self.out);
-        self.out.say("\"");
-        self
-    }
-
-    #[inline(never)]
-    pub fn class(self, class: &str) -> Self {
-        if class.is_empty() {
-            self
-        } else {
-            self.attr("class", class)
-        }
-    }
-
-    #[inline(never)]
-    pub fn num(mut self, name: &str, value: f64) -> Self {
-        self.name(name);
-        put_number(self.out, value);
-        self.out.say("\"");
-        self
-    }
-
-    #[inline(never)]
-    pub fn data(mut self, path: &Path) -> Self {
-        self.name("d");
-        self.out.say(path.data());
-        self.out.say("\"");
-        self
-    }
-
-    /// The id that a name and a number make in this picture.
-    #[inline(never)]
-    fn put_id(&mut self, name: &str, n: usize) {
-        self.out.say(self.prefix);
-        self.out.say("-");
-        self.out.say(name);
-        put_integer(self.out, n as u64);
-    }
-
-    /// `id="…"`.
-    #[inline(never)]
-    pub fn id(mut self, name: &str, n: usize) -> Self {
-        self.name("id");
-        self.put_id(name, n);
-        self.out.say("\"");
-        self
-    }
-
-    /// `href="#…"`.
-    #[inline(never)]
-    pub fn href(mut self, name: &str, n: usize) -> Self {
-        self.name("href");
-        self.out.say("#");
-        self.put_id(name, n);
-        self.out.say("\"");
-        self
-    }
-
-    /// `attribute="url(#…)"`.
-    #[inline(never)]
-    pub fn url(mut self, attribute: &str, name: &str, n: usize) -> Self {
-        self.name(attribute);
-        self.out.say("url(#");
-        self.put_id(name, n);
-        self.out.say(")\"");
-        self
-    }
-
-    /// Ends the element here.
-    #[inline(never)]
-    pub fn done(self) {
-        self.out.say("/>");
-    }
-
-    /// Leaves the element open for what goes into it.
-    #[inline(never)]
-    pub fn open(self) {
-        self.out.say(">");
-    }
-}
-
-fn end_tag(out: &mut String, tag: &'static str) {
-    out.say("</");
-    out.say(tag);
-    out.say(">");
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 //!
 //! Takes a scene, the film's story, the outcome and a moment; gives the picture with its ruler, scale bars and words.
 
+use super::colour::BISQUE;
 use super::face::Face;
 use super::film::{Film, Moment};
 use super::lens::Spot;
@@ -15,7 +16,7 @@ use super::scene::{Scene, bounded};
 use super::section::{Cut, define_patterns};
 use super::{ruler, scalebar, telling, words};
 use crate::order;
-use crate::predict::outcome::{FilmStory, PlanOutcome};
+use crate::predict::outcome::{FilmMoment, FilmStory, PlanOutcome};
 
 /// Width from which there is room for the names of the layers, px.
 const WIDE_PX: f64 = 560.0;
@@ -132,7 +133,6 @@ impl Layout {
         );
         let room_x = (width - left - right - glaze_px).max(80.0);
         let room_y = (most_height - above - below).max(80.0);
-        let thickest = thickest_mm(scene, story);
         if let Some(tile) = scene.tile {
             let (sin, cos) = tile.slope_rad.sin_cos();
             let length = scene.wall.end_s().max(1.0);
@@ -141,7 +141,7 @@ impl Layout {
             let scale = ((room_x - gap) / (section_mm + tile.width_mm))
                 .min(room_y / (length + scene.wall_mm))
                 .max(0.05);
-            let factor = factor(scale, thickest, glaze_px);
+            let factor = factor(scene, story, scale, glaze_px);
             let used = (section_mm + tile.width_mm) * scale + gap;
             let start = left + glaze_px + 0.5 * (room_x - used).max(0.0);
             let shelf_y = above + (length + scene.wall_mm * cos) * scale;
@@ -171,10 +171,10 @@ impl Layout {
         let spread = half_mm.max(0.5 * cookie - 60.0);
         let tall_mm = scene.wall.top_z().max(5.0) + if cookie > 0.0 { COOKIE_MM } else { 0.0 };
         let scale = (room_x / (2.0 * spread)).min(room_y / tall_mm).max(0.05);
-        let factor = factor(scale, thickest, glaze_px);
+        let factor = factor(scene, story, scale, glaze_px);
         let x = left + glaze_px + 0.5 * room_x;
         let inside_px = if over_rim {
-            thickest * factor * scale
+            thickest_mm(scene, std::slice::from_ref(&story.raw)) * factor * scale
         } else {
             0.0
         };
@@ -196,28 +196,34 @@ impl Layout {
     }
 }
 
-/// The thickest stack of the story's raw coats, mm.
-fn thickest_mm(scene: &Scene, story: &FilmStory) -> f64 {
+/// The thickest stack of some moments, mm.
+fn thickest_mm(scene: &Scene, moments: &[FilmMoment]) -> f64 {
     let mut thickest = 0.0;
-    for k in 0..story.raw.s_m.len() {
-        let mut stack = 0.0;
-        for h in story.raw.layers_m.iter().take(scene.layers.len()) {
-            stack += h.get(k).copied().unwrap_or(0.0);
+    for moment in moments {
+        for k in 0..moment.s_m.len() {
+            let mut stack = 0.0;
+            for h in moment.layers_m.iter().take(scene.layers.len()) {
+                stack += h.get(k).copied().unwrap_or(0.0);
+            }
+            thickest = f64::max(thickest, stack * 1e3);
         }
-        thickest = f64::max(thickest, stack * 1e3);
     }
     bounded(thickest, 0.05, 20.0)
 }
 
-/// By how much the glaze is drawn thicker than to scale: so that coats can be told apart, and one more coat is seen to be one
-/// more; steps of a scale that people say.
-fn factor(scale: f64, thickest_mm: f64, most_px: f64) -> f64 {
+/// By how much the glaze is drawn thicker than to scale: so that coats can be told apart, one more coat is seen to be one
+/// more, and rolls and beads do not become horns; steps of a scale that people say.
+fn factor(scene: &Scene, story: &FilmStory, scale: f64, most_px: f64) -> f64 {
     const STEPS: [f64; 16] = [
         1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 60.0,
     ];
+    let raw = thickest_mm(scene, std::slice::from_ref(&story.raw));
+    let fired = thickest_mm(scene, &story.fired);
+    let most_px = most_px.min((0.35 * scale * scene.wall.top_z()).max(12.0));
+    let most = (most_px / raw).min(0.6 * most_px / fired).min(most_px);
     let mut factor = 1.0;
     for step in STEPS {
-        if step * scale <= most_px * 1.05 && step * scale * thickest_mm <= most_px {
+        if step * scale <= most {
             factor = step;
         }
     }
@@ -276,33 +282,35 @@ fn shelf(svg: &mut Svg, scene: &Scene, outcome: &PlanOutcome, layout: &Layout) {
     }
 }
 
-/// Glaze that stands on the shelf or the cookie, where the longest drip has passed the foot.
+/// Height at which melt stands on a shelf, mm.
+const POOL_MM: f64 = 1.7;
+
+/// Glaze that stands on the shelf or the cookie: a ring of what has passed the foot, and under the longest drip at least its own.
 fn pool(svg: &mut Svg, outside: &Outside, outcome: &PlanOutcome, layout: &Layout) {
     let scene = outside.face.scene;
-    let over_mm = outside.film.longest_mm - bounded(outcome.bare_below_mm, 0.0, 2000.0);
-    if scene.tile.is_some() || over_mm <= 0.3 || !scene.wall.foot_s.is_finite() {
+    if scene.tile.is_some() {
         return;
     }
-    let foot = scene.wall.at(scene.wall.foot_s);
-    // A front 1 mm thick, spread at the height at which melt stands on a shelf, 1.7 mm.
-    let width = bounded(over_mm / 1.7, 0.8, 25.0) * layout.scale;
-    let high = (1.7 * layout.scale).max(2.5);
-    let colour = scene
-        .layers
-        .last()
-        .map_or(super::colour::BISQUE, |layer| layer.colour);
-    for side in [1.0, -1.0] {
-        let x = layout.x + side * foot.r * layout.scale;
-        let end = x + side * width;
+    let foot = scene.wall.at(scene.wall.foot_s).r;
+    let ring = outside.film.past_foot / (std::f64::consts::PI * POOL_MM);
+    let ring = bounded((foot * foot + ring).sqrt() - foot, 0.0, 60.0);
+    // A front 1 mm thick where a drip has arrived.
+    let over_mm = outside.film.longest_mm - bounded(outcome.bare_below_mm, 0.0, 2000.0);
+    let drip = bounded(over_mm / POOL_MM, 0.0, 25.0);
+    let high = (POOL_MM * layout.scale).max(2.5);
+    let colour = scene.layers.last().map_or(BISQUE, |layer| layer.colour);
+    for (side, wide) in [(-1.0, ring), (1.0, ring.max(drip))] {
+        if wide < 0.2 {
+            continue;
+        }
+        let at = |out: f64, up: f64| {
+            let x = foot * layout.scale + out * (wide * layout.scale).max(2.0);
+            pt(layout.x + side * x, layout.y - up * high)
+        };
         let mut path = Path::new();
-        path.move_to(pt(x, layout.y))
-            .line_to(pt(x, layout.y - 1.5 * high));
-        path.curve_to(
-            pt(x + side * 0.25 * width, layout.y - high),
-            pt(end, layout.y - high),
-            pt(end, layout.y),
-        )
-        .close();
+        path.move_to(at(-0.3, 0.0)).line_to(at(0.0, 1.5));
+        path.curve_to(at(0.25, 1.0), at(1.0, 1.0), at(1.0, 0.0))
+            .close();
         svg.element("path")
             .class("gf-glaze gf-outlined")
             .data(&path)

@@ -4,7 +4,7 @@
 
 use super::colour::{BLACK, WHITE};
 use super::outside::Outside;
-use super::picture::{Element, Path, Pt, Svg, curve};
+use super::picture::{Path, Pt, Svg, curve};
 use super::scene::bounded;
 use super::wall::{jitter, simplify};
 use crate::studio::document::{Texture, TextureKind};
@@ -50,7 +50,7 @@ impl Outside<'_> {
     }
 
     /// Lines of the texture: dark ones, or light ones beside them.
-    fn lines(&self, path: Element, light: bool, width: f64) {
+    fn lines(&self, path: &mut Svg, light: bool, width: f64) {
         let (class, ink, opacity) = if light {
             ("gf-light", WHITE, 0.3)
         } else {
@@ -134,8 +134,7 @@ impl Outside<'_> {
         svg.definition("pattern")
             .id("marks", 0)
             .attr("patternUnits", "userSpaceOnUse")
-            .num("x", corner.x)
-            .num("y", corner.y)
+            .place("x", "y", corner)
             .num("width", across / columns)
             .num("height", 2.0 * high)
             .attr("viewBox", "0 0 20 40")
@@ -157,8 +156,7 @@ impl Outside<'_> {
         let rows_px = ((end.y - corner.y) / high).floor().max(1.0) * high;
         svg.element("rect")
             .class("gf-marks")
-            .num("x", corner.x)
-            .num("y", corner.y)
+            .place("x", "y", corner)
             .num("width", across)
             .num("height", rows_px)
             .url("fill", "marks", 0)

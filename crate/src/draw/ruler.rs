@@ -88,7 +88,8 @@ impl<'a> Ruler<'a> {
             face,
             length_mm,
             from: shift(from),
-            to: shift(to),
+            // Not below the foot, where the wall leans inwards.
+            to: pt(shift(to).x, shift(to).y.min(floor_y)),
             out,
             floor_y,
         }

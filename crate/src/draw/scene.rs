@@ -4,6 +4,7 @@
 //! any moment.
 
 use super::colour::{BISQUE, BLACK, Colour, WHITE};
+use super::path::{Say, text};
 use super::wall::Wall;
 use crate::physics::piece::Profile;
 use crate::studio::document::{Entry, Form, Glaze, How, Shape, Studio, Texture, Units};
@@ -55,55 +56,64 @@ impl Scene {
         let wall = Wall::new(profile);
         let form = studio.forms.iter().find(|form| form.id == entry.form);
         let below_rim_mm = (wall.foot_s - wall.rim_s).max(1.0);
-        let layers = entry.layers.iter().map(|layer| {
-            let index = studio
-                .glazes
-                .iter()
-                .position(|glaze| glaze.id == layer.glaze);
-            let glaze = index.and_then(|i| studio.glazes.get(i));
-            let from_mm = if layer.zone.over_rim {
+        let mut seed = 7;
+        for byte in entry.id.bytes() {
+            seed = seed * 31 % 1_000_003 + u64::from(byte);
+        }
+        let mut layers = Vec::with_capacity(entry.layers.len());
+        for layer in &entry.layers {
+            let zone = &layer.zone;
+            let from_mm = if zone.over_rim {
                 0.0
             } else {
-                bounded(layer.zone.from_mm, 0.0, below_rim_mm)
+                bounded(zone.from_mm, 0.0, below_rim_mm)
             };
-            SceneLayer {
-                name: glaze.map_or_else(|| layer.glaze.clone(), |g| g.name.clone()),
-                colour: glaze_colour(glaze, index.unwrap_or(0)),
-                gloss: glaze.map_or(0.7, gloss),
+            let mut drawn = SceneLayer {
+                name: String::new(),
+                colour: glaze_colour(None, 0),
+                gloss: 0.7,
                 from_mm,
-                to_mm: bounded(layer.zone.to_mm, from_mm, below_rim_mm),
-                over_rim: layer.zone.over_rim,
+                to_mm: bounded(zone.to_mm, from_mm, below_rim_mm),
+                over_rim: zone.over_rim,
                 how: layer.how,
+            };
+            let mut name = &layer.glaze;
+            for (index, glaze) in studio.glazes.iter().enumerate() {
+                if glaze.id == layer.glaze {
+                    name = &glaze.name;
+                    drawn.colour = glaze_colour(Some(glaze), index);
+                    drawn.gloss = gloss(glaze);
+                    break;
+                }
             }
-        });
+            drawn.name.say(name);
+            layers.push(drawn);
+        }
         Self {
-            layers: layers.collect(),
+            layers,
             tile: form.and_then(|form| tile(form, entry)),
             texture: form
                 .and_then(|form| form.texture.clone())
                 .filter(|t| t.depth_mm > 0.0 && t.repeat_mm > 0.0),
             wall_mm: bounded(wall.thickness_at_end(), 0.5, 60.0),
-            name: if entry.name.is_empty() {
-                form.map_or_else(String::new, |f| f.name.clone())
-            } else {
-                entry.name.clone()
+            name: match form {
+                Some(form) if entry.name.is_empty() => text(&form.name),
+                _ => text(&entry.name),
             },
             family: form.map_or("piece", family),
             units: studio.settings.units,
-            seed: entry
-                .id
-                .bytes()
-                .fold(7, |seed, b| seed * 31 % 1_000_003 + u64::from(b)),
+            seed,
             wall,
         }
     }
 
     /// Lowest glaze line, mm down from the rim or the upper edge.
     pub(crate) fn lowest_mm(&self) -> f64 {
-        self.layers
-            .iter()
-            .map(|layer| layer.to_mm)
-            .fold(0.0, f64::max)
+        let mut lowest = 0.0;
+        for layer in &self.layers {
+            lowest = f64::max(lowest, layer.to_mm);
+        }
+        lowest
     }
 
     /// Arc length of a place on the outside.

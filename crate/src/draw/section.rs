@@ -81,10 +81,13 @@ impl Cut<'_> {
     /// The same over a place of the relief that stands at `clay` mm, recesses being `depth` mm deep around it.
     #[inline(never)]
     pub fn top_over(&self, s: f64, n: usize, clay: f64, depth: f64) -> f64 {
-        let all: f64 = (0..self.scene.layers.len())
-            .map(|i| self.film.thickness(i, s))
-            .sum();
-        let these: f64 = (0..n).map(|i| self.film.thickness(i, s)).sum();
+        let (mut all, mut these) = (0.0, 0.0);
+        for i in 0..self.scene.layers.len() {
+            all += self.film.thickness(i, s);
+            if i + 1 == n {
+                these = all;
+            }
+        }
         if all <= 0.0 {
             return clay;
         }

@@ -30,6 +30,7 @@ pub(crate) fn piece(scene: &Scene, film: &Film, outcome: &PlanOutcome, factor: f
     what(out, scene, film);
     layers(out, scene, outcome);
     texture(out, scene, outcome, film);
+    rim_and_rolls(out, scene, film);
     run(out, scene, film, outcome);
     if factor > 1.0 {
         out.say(" In the cut, glaze is drawn ");
@@ -130,6 +131,32 @@ fn texture(out: &mut String, scene: &Scene, outcome: &PlanOutcome, film: &Film) 
         out.say(" of the relief is left");
     }
     out.say(".");
+}
+
+/// What surface tension has done: the thin rim, and the rolls where a layer ends on another.
+fn rim_and_rolls(out: &mut String, scene: &Scene, film: &Film) {
+    if !film.solved && !film.raw {
+        out.say(" The film could not be followed through this firing: the layers are drawn as they were put on.");
+    }
+    if let Some(rim) = film.rim {
+        out.say(" At the rim the glaze has thinned to ");
+        words::put_thickness(out, rim.mm);
+        out.say(".");
+    }
+    for (i, layer) in scene.layers.iter().enumerate() {
+        if let Some(Some(roll)) = film.rolls.get(i) {
+            out.say(" The colour of ");
+            out.say(&layer.name);
+            out.say(" ends ");
+            let end = layer.to_mm + film.advance_mm.get(i).copied().unwrap_or(0.0);
+            words::put_length(out, end, scene.units);
+            out.say(" down; at ");
+            words::put_length(out, roll.s - scene.wall.rim_s, scene.units);
+            out.say(" the glaze stands in a roll ");
+            words::put_thickness(out, roll.mm);
+            out.say(" thick.");
+        }
+    }
 }
 
 fn run(out: &mut String, scene: &Scene, film: &Film, outcome: &PlanOutcome) {

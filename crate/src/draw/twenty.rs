@@ -29,52 +29,65 @@ pub fn draw(scene: &Scene, outcome: &PlanOutcome, view: &View) -> Picture {
     let most = bounded(view.height_px, 60.0, 400.0) / if per_row == 20 { 1.5 } else { 3.0 };
     let scale = (0.82 * cell / across_mm.max(1.0)).min(most / tall_mm.max(1.0));
     let row_px = tall_mm * scale + 16.0;
-    let glazes = fields(scene, outcome);
-    let bare = bounded(outcome.bare_below_mm, 0.0, 2000.0);
-    let mut reached = 0;
-    One {
+    let mut one = One {
         scene,
-        glazes: &glazes,
         foot: pt(0.0, 0.0),
         scale,
         run_mm: 0.0,
-        bare_mm: bare,
+        bare_mm: bounded(outcome.bare_below_mm, 0.0, 2000.0),
         seed: 0,
-    }
-    .define(&mut svg);
+    };
+    let colour = one.define(&mut svg, outcome);
+    let (mut reached, mut rows) = (0, 0.0);
+    let (mut least, mut furthest) = (f64::MAX, 0.0);
     for (k, &run) in outcome.twenty_runs_mm.iter().take(20).enumerate() {
-        let foot = pt(
-            cell * ((k % per_row) as f64 + 0.5),
-            row_px * (1 + k / per_row) as f64 - 12.0,
-        );
-        let one = One {
-            scene,
-            glazes: &glazes,
-            foot,
-            scale,
-            run_mm: bounded(run, 0.0, 2000.0),
-            bare_mm: bare,
-            seed: k,
-        };
-        one.draw(&mut svg);
+        rows = (1 + k / per_row) as f64;
+        one.foot = pt(cell * ((k % per_row) as f64 + 0.5), row_px * rows - 12.0);
+        one.run_mm = bounded(run, 0.0, 2000.0);
+        one.seed = k as u64;
+        one.draw(&mut svg, colour);
         reached += usize::from(one.reaches());
+        least = one.run_mm.min(least);
+        furthest = one.run_mm.max(furthest);
     }
-    let rows = outcome.twenty_runs_mm.len().min(20).div_ceil(per_row) as f64;
     let sentence = sentence(scene, outcome, reached);
-    let y = rows * row_px + 16.0;
     let mut chance = String::new();
-    words::put_chance(&mut chance, outcome.p_reaches_foot);
-    let beside = if rare(outcome) { "" } else { chance.as_str() };
+    if !rare(outcome) {
+        words::put_chance(&mut chance, outcome.p_reaches_foot);
+    }
+    let y = rows * row_px + 16.0;
     let size = if text_width(&sentence, TEXT_PX + 1.0) + 50.0 > width {
         SMALL_PX
     } else {
         TEXT_PX + 1.0
     };
-    svg.text_with("gf-text", pt(2.0, y), size, &sentence, beside);
-    svg.finish(
-        y + 8.0,
-        telling(scene, outcome, reached, &sentence, &chance),
-    )
+    svg.text_with("gf-text", pt(2.0, y), size, &sentence, &chance);
+    let tile = scene.tile.is_some();
+    let mut said = text("Twenty small outlines of this ");
+    said.say(scene.family);
+    said.say(", each as one firing might leave it. ");
+    match reached {
+        0 => said.say("None has"),
+        1 => said.say("One, marked with a triangle, has"),
+        n => {
+            put_integer(&mut said, n as u64);
+            said.say(", marked with a triangle, have");
+        }
+    }
+    said.say(" glaze at the ");
+    said.say(if tile { "lower end. " } else { "foot. " });
+    said.say(&sentence);
+    if !chance.is_empty() {
+        said.say(" The chance is ");
+        said.say(&chance);
+        said.say(".");
+    }
+    if rows > 0.0 {
+        said.say(" The runs drawn are ");
+        words::put_length_range(&mut said, least, furthest, scene.units);
+        said.say(".");
+    }
+    svg.finish(y + 8.0, said)
 }
 
 /// Whether the foot is reached too rarely for a count of twenty.
@@ -84,115 +97,40 @@ fn rare(outcome: &PlanOutcome) -> bool {
 
 /// The sentence under the row.
 fn sentence(scene: &Scene, outcome: &PlanOutcome, reached: usize) -> String {
-    let (things, does, do_) = match scene.tile {
-        Some(_) => ("tiles", " runs off the end.", " run off the end."),
-        None => ("pots", " reaches the foot.", " reach the foot."),
+    let [things, does, do_] = match scene.tile {
+        Some(_) => ["tiles", " runs off the end.", " run off the end."],
+        None => ["pots", " reaches the foot.", " reach the foot."],
     };
-    let mut out = String::new();
-    if rare(outcome) {
-        out.say("Fewer than 1 in 200 such ");
-        out.say(things);
-        out.say(do_);
-        return out;
-    }
-    out.say("Of 20 such ");
-    out.say(things);
-    match reached {
-        0 => {
-            out.say(", most likely none");
-            out.say(does);
-        }
-        20 => {
-            out.say(", all");
-            out.say(do_);
-        }
-        n => {
-            out.say(", about ");
-            put_integer(&mut out, n as u64);
-            out.say(if n == 1 { does } else { do_ });
-        }
-    }
-    out
-}
-
-fn telling(
-    scene: &Scene,
-    outcome: &PlanOutcome,
-    reached: usize,
-    sentence: &str,
-    chance: &str,
-) -> String {
-    let mut out = text("Twenty small outlines of this ");
-    out.say(if scene.tile.is_some() {
-        "tile"
+    let rare = rare(outcome);
+    let mut out = text(if rare {
+        "Fewer than 1 in 200 such "
     } else {
-        scene.family
+        "Of 20 such "
     });
-    out.say(", each as one firing might leave it. ");
-    let end = if scene.tile.is_some() {
-        "the lower end"
-    } else {
-        "the foot"
-    };
-    match reached {
-        0 => out.say("None has glaze at "),
-        1 => out.say("One, marked with a triangle, has glaze at "),
-        n => {
-            put_integer(&mut out, n as u64);
-            out.say(", marked with a triangle, have glaze at ");
-        }
-    }
-    out.say(end);
-    out.say(". ");
-    out.say(sentence);
-    if !rare(outcome) {
-        out.say(" The chance is ");
-        out.say(chance);
-        out.say(".");
-    }
-    if let (Some(least), Some(most)) = (
-        outcome.twenty_runs_mm.iter().copied().reduce(f64::min),
-        outcome.twenty_runs_mm.iter().copied().reduce(f64::max),
-    ) {
-        out.say(" The runs drawn are ");
-        words::put_length_range(&mut out, least, most, scene.units);
-        out.say(".");
-    }
-    out
-}
-
-/// Upper and lower edge of each layer, mm down, with its fired colour over what lies under it.
-fn fields(scene: &Scene, outcome: &PlanOutcome) -> Vec<(f64, f64, Colour)> {
-    let fired = |k: usize| {
-        outcome
-            .layers
-            .get(k)
-            .map_or(0.2e-3, |l| bounded(l.fired_um.p50, 0.0, 1e4) * 1e-6)
-    };
-    let mut fields = Vec::with_capacity(scene.layers.len());
-    for (i, layer) in scene.layers.iter().enumerate() {
-        let middle = 0.5 * (layer.from_mm + layer.to_mm);
-        let mut parts = Vec::with_capacity(i + 1);
-        for (k, under) in scene.layers.iter().enumerate().take(i + 1) {
-            if under.from_mm <= middle && middle <= under.to_mm {
-                parts.push((under.colour, fired(k)));
+    out.say(things);
+    if !rare {
+        match reached {
+            0 => out.say(", most likely none"),
+            20 => out.say(", all"),
+            n => {
+                out.say(", about ");
+                put_integer(&mut out, n as u64);
             }
         }
-        fields.push((layer.from_mm, layer.to_mm, seen_over_bisque(&parts)));
     }
-    fields
+    out.say(if reached < 2 && !rare { does } else { do_ });
+    out
 }
 
 /// One of the twenty.
 struct One<'a> {
     scene: &'a Scene,
-    glazes: &'a [(f64, f64, Colour)],
     /// Middle of the foot, px.
     foot: Pt,
     scale: f64,
     run_mm: f64,
     bare_mm: f64,
-    seed: usize,
+    seed: u64,
 }
 
 impl One<'_> {
@@ -201,27 +139,22 @@ impl One<'_> {
     }
 
     /// Height in the picture, and half the width, `down` mm from the rim.
+    #[inline(never)]
     fn level(&self, down: f64) -> (f64, f64) {
-        match self.scene.tile {
-            Some(tile) => {
-                let end = self.scene.wall.end_s();
-                (
-                    self.foot.y - (end - down.min(end)) * self.scale,
-                    0.5 * tile.width_mm * self.scale,
-                )
-            }
+        let wall = &self.scene.wall;
+        let (up, half) = match self.scene.tile {
+            Some(tile) => (wall.end_s() - down.min(wall.end_s()), 0.5 * tile.width_mm),
             None => {
-                let place = self
-                    .scene
-                    .wall
-                    .at(self.scene.s_of(down).min(self.scene.wall.foot_s));
-                (self.foot.y - place.z * self.scale, place.r * self.scale)
+                let place = wall.at(self.scene.s_of(down).min(wall.foot_s));
+                (place.z, place.r)
             }
-        }
+        };
+        (self.foot.y - up * self.scale, half * self.scale)
     }
 
-    /// The outline between two places, closed or left open below.
-    fn band(&self, from: f64, to: f64) -> Vec<Pt> {
+    /// The closed outline between two places.
+    #[inline(never)]
+    fn band(&self, from: f64, to: f64) -> Path {
         let side = |sign: f64| {
             let points = curve(24, &mut |t| {
                 let (y, half) = self.level(from + (to - from) * t);
@@ -231,25 +164,41 @@ impl One<'_> {
         };
         let mut points = side(1.0);
         add_back(&mut points, &side(-1.0));
-        points
+        let mut path = Path::new();
+        path.through(&points).close();
+        path
     }
 
-    /// Defines what all twenty share: the glazed piece before it ran, and its outline, both standing at the origin.
-    fn define(&self, svg: &mut Svg) {
-        let end = self.scene.wall.foot_s - self.scene.wall.rim_s;
+    /// Defines what all twenty share: the glazed piece before it ran, and its outline, both standing at the origin. Gives the
+    /// colour of what lies lowest.
+    fn define(&self, svg: &mut Svg, outcome: &PlanOutcome) -> Colour {
+        let wall = &self.scene.wall;
+        let outline = self.band(0.0, wall.foot_s - wall.rim_s);
         svg.definition("g").id("still", 0).open();
-        let mut outline = Path::new();
-        outline.through(&self.band(0.0, end)).close();
         svg.definition("path")
             .class("gf-clay")
             .data(&outline)
             .done();
-        for &(from, to, colour) in self.glazes {
-            let mut path = Path::new();
-            path.through(&self.band(from, to)).close();
+        let lowest_mm = self.scene.lowest_mm();
+        let mut lowest = super::colour::BISQUE;
+        let mut parts = Vec::new();
+        for (i, layer) in self.scene.layers.iter().enumerate() {
+            // Its fired colour over what lies under its middle.
+            let middle = 0.5 * (layer.from_mm + layer.to_mm);
+            parts.clear();
+            for (under, fired) in self.scene.layers.iter().zip(&outcome.layers).take(i + 1) {
+                if under.from_mm <= middle && middle <= under.to_mm {
+                    let metres = bounded(fired.fired_um.p50, 0.0, 1e4) * 1e-6;
+                    parts.push((under.colour, metres));
+                }
+            }
+            let colour = seen_over_bisque(&parts);
+            if lowest_mm - layer.to_mm < 1.0 {
+                lowest = colour;
+            }
             svg.definition("path")
                 .class("gf-glaze")
-                .data(&path)
+                .data(&self.band(layer.from_mm, layer.to_mm))
                 .paint("fill", colour)
                 .done();
         }
@@ -258,104 +207,81 @@ impl One<'_> {
             .id("outline", 0)
             .data(&outline)
             .done();
+        lowest
     }
 
-    fn draw(&self, svg: &mut Svg) {
+    fn draw(&self, svg: &mut Svg, colour: Colour) {
         svg.element("use")
             .href("still", 0)
-            .num("x", self.foot.x)
-            .num("y", self.foot.y)
+            .place("x", "y", self.foot)
             .done();
-        let lowest = self.glazes.iter().max_by(|a, b| a.1.total_cmp(&b.1));
-        if let Some(&(_, line, _)) = lowest {
-            let mut path = Path::new();
-            self.drips(&mut path, line);
-            if let (false, Some(&(_, _, colour))) = (
-                path.is_empty(),
-                self.glazes.iter().rev().find(|g| line - g.1 < 1.0),
-            ) {
-                svg.element("path")
-                    .class("gf-glaze")
-                    .data(&path)
-                    .paint("fill", colour)
-                    .done();
-            }
+        let mut path = Path::new();
+        self.drips(&mut path);
+        if !path.is_empty() {
+            svg.element("path")
+                .class("gf-glaze")
+                .data(&path)
+                .paint("fill", colour)
+                .done();
         }
-        let line = svg
-            .element("use")
+        let reaches = self.reaches();
+        svg.element("use")
             .href("outline", 0)
-            .num("x", self.foot.x)
-            .num("y", self.foot.y);
-        line.class(if self.reaches() {
-            "gf-fine gf-strong-line"
-        } else {
-            "gf-fine"
-        })
-        .done();
-        if self.reaches() {
-            self.arrived(svg);
+            .place("x", "y", self.foot)
+            .class(["gf-fine", "gf-fine gf-strong-line"][usize::from(reaches)])
+            .done();
+        if reaches {
+            self.arrived(svg, colour);
         }
     }
 
     /// The longest drip and two that fall short of it.
-    fn drips(&self, path: &mut Path, line: f64) {
+    fn drips(&self, path: &mut Path) {
+        let line = self.scene.lowest_mm();
         let (top, half) = self.level(line);
         let room = 2.0 * half;
-        let spread = [0.0, 0.34, -0.3];
-        for (k, place) in spread.into_iter().enumerate() {
-            let chance = jitter(self.seed as u64 + 1, k as u64);
-            let length = if k == 0 { 1.0 } else { 0.25 + 0.5 * chance } * self.run_mm;
+        let wide = bounded(0.055 * room, 0.9, 2.2);
+        let aside = 0.16 * (jitter(self.seed, 40) - 0.5);
+        for (k, place) in [0.0, 0.34, -0.3].into_iter().enumerate() {
+            let mut length = self.run_mm;
+            if k > 0 {
+                length *= 0.25 + 0.5 * jitter(self.seed + 1, k as u64);
+            }
             let (bottom, _) = self.level(line + length.min(self.bare_mm));
-            let wide = (0.055 * room).clamp(0.9, 2.2);
             if bottom - top < 0.3 {
                 continue;
             }
-            let x = self.foot.x + (place + 0.16 * (jitter(self.seed as u64, 40) - 0.5)) * room;
-            let cap = wide.min(bottom - top);
-            path.move_to(pt(x - 1.8 * wide, top - 0.2));
-            path.curve_to(
-                pt(x - wide, top),
-                pt(x - wide, top),
-                pt(x - wide, bottom - cap),
-            );
-            path.curve_to(
-                pt(x - wide, bottom + 0.3 * cap),
-                pt(x + wide, bottom + 0.3 * cap),
-                pt(x + wide, bottom - cap),
-            );
-            path.curve_to(
-                pt(x + wide, top),
-                pt(x + wide, top),
-                pt(x + 1.8 * wide, top - 0.2),
-            )
-            .close();
+            let x = self.foot.x + (place + aside) * room;
+            let cap = bottom - wide.min(bottom - top);
+            let tip = bottom + 0.3 * (bottom - cap);
+            let at = |across: f64, y: f64| pt(x + across * wide, y);
+            path.move_to(at(-1.8, top - 0.2));
+            path.curve_to(at(-1.0, top), at(-1.0, top), at(-1.0, cap));
+            path.curve_to(at(-1.0, tip), at(1.0, tip), at(1.0, cap));
+            path.curve_to(at(1.0, top), at(1.0, top), at(1.8, top - 0.2))
+                .close();
         }
     }
 
     /// Glaze at the foot: a pool in its colour where it runs on, and a mark that needs no colour.
-    fn arrived(&self, svg: &mut Svg) {
-        let (_, half) = self.level(self.scene.wall.foot_s - self.scene.wall.rim_s);
-        let (x, y) = (self.foot.x, self.foot.y);
-        if self.scene.tile.is_none()
-            && let Some(&(_, _, colour)) = self.glazes.iter().max_by(|a, b| a.1.total_cmp(&b.1))
-        {
+    fn arrived(&self, svg: &mut Svg, colour: Colour) {
+        let wall = &self.scene.wall;
+        let (_, half) = self.level(wall.foot_s - wall.rim_s);
+        let Pt { x, y } = self.foot;
+        if self.scene.tile.is_none() {
             let over = bounded((self.run_mm - self.bare_mm) / 1.7 * self.scale, 1.2, 6.0);
+            let (a, b, up) = (x - half - over, x + half + over, y - 2.2);
             let mut pool = Path::new();
-            pool.move_to(pt(x - half - over, y)).curve_to(
-                pt(x - half - over, y - 2.2),
-                pt(x + half + over, y - 2.2),
-                pt(x + half + over, y),
-            );
-            pool.close();
+            pool.move_to(pt(a, y))
+                .curve_to(pt(a, up), pt(b, up), pt(b, y))
+                .close();
             svg.element("path")
                 .class("gf-glaze gf-outlined")
                 .data(&pool)
                 .paint("fill", colour)
                 .done();
         }
-        let mut mark = Path::new();
-        mark.through(&[pt(x - 4.0, y + 8.5), pt(x, y + 3.0), pt(x + 4.0, y + 8.5)])
-            .close();
-        svg.path("gf-dot", &mark);
+        let mark = [pt(x - 4.0, y + 8.5), pt(x, y + 3.0), pt(x + 4.0, y + 8.5)];
+        svg.area("gf-dot", &mark);
     }
 }

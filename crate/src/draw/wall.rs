@@ -3,7 +3,8 @@
 //! Takes places along a profile (arc length, radius, height, wall angle); gives any place by arc length, the extent, and
 //! the points that a smooth line needs.
 
-use super::picture::Pt;
+use super::picture::{Pt, add};
+use super::scene::bounded;
 use crate::physics::piece::Profile;
 use crate::studio::document::{Texture, TextureKind};
 
@@ -65,23 +66,14 @@ impl Wall {
             }
         }
         let end = places.last().map_or(0.0, |p| p.s);
-        let within = |s_m: f64| {
-            if s_m.is_finite() {
-                (s_m * 1e3).clamp(0.0, end)
-            } else {
-                end
-            }
-        };
-        let underside: Vec<[f64; 2]> = profile
-            .section(0.01)
-            .underside
-            .iter()
-            .map(|p| [p[0] * 1e3, p[1] * 1e3])
-            .collect();
+        let mut underside = profile.section(0.01).underside;
+        for p in underside.as_flattened_mut() {
+            *p *= 1e3;
+        }
         Self {
             places,
             underside,
-            rim_s: within(profile.rim_s_m()),
+            rim_s: bounded(profile.rim_s_m() * 1e3, 0.0, end),
             foot_s: end,
         }
     }
@@ -113,7 +105,7 @@ impl Wall {
             self.places.get(after),
         ) {
             (Some(a), Some(b)) => {
-                let t = ((s - a.s) / (b.s - a.s)).clamp(0.0, 1.0);
+                let t = bounded((s - a.s) / (b.s - a.s), 0.0, 1.0);
                 let mix = |x: f64, y: f64| x + (y - x) * t;
                 let (nr, nz) = (mix(a.normal_r, b.normal_r), mix(a.normal_z, b.normal_z));
                 let size = nr.hypot(nz).max(1e-9);
@@ -139,8 +131,10 @@ impl Wall {
     /// Arc lengths from `from` to `to`, mm: the profile's own places between them, both ends included.
     #[inline(never)]
     pub fn stations(&self, from: f64, to: f64) -> Vec<f64> {
-        let (from, to) = (from.clamp(0.0, self.end_s()), to.clamp(0.0, self.end_s()));
-        let mut stations = vec![from];
+        let end = self.end_s();
+        let (from, to) = (bounded(from, 0.0, end), bounded(to, 0.0, end));
+        let mut stations = Vec::new();
+        stations.push(from);
         for p in &self.places {
             if p.s > from + 1e-6 && p.s < to - 1e-6 {
                 stations.push(p.s);
@@ -154,16 +148,20 @@ impl Wall {
 
     /// Largest radius, mm.
     pub fn widest_r(&self) -> f64 {
-        self.places.iter().map(|p| p.r).fold(0.0, f64::max)
+        let mut widest = 0.0;
+        for p in &self.places {
+            widest = f64::max(widest, p.r);
+        }
+        widest
     }
 
     /// Highest point, mm.
     pub fn top_z(&self) -> f64 {
-        self.places
-            .iter()
-            .map(|p| p.z)
-            .fold(f64::MIN, f64::max)
-            .max(0.0)
+        let mut top = 0.0;
+        for p in &self.places {
+            top = f64::max(top, p.z);
+        }
+        top
     }
 }
 
@@ -180,7 +178,7 @@ pub(crate) fn recess_depth(texture: Option<&Texture>, down: f64) -> f64 {
         return 0.0;
     }
     let ease = |x: f64| {
-        let x = (x / (t.repeat_mm * 0.5)).clamp(0.0, 1.0);
+        let x = bounded(x / (t.repeat_mm * 0.5), 0.0, 1.0);
         x * x * (3.0 - 2.0 * x)
     };
     t.depth_mm * ease(down - t.from_mm).min(ease(t.to_mm - down))
@@ -231,9 +229,9 @@ pub(crate) fn simplify(points: &[Pt], tolerance: f64) -> Vec<Pt> {
         }
     }
     let mut kept = Vec::new();
-    for (p, k) in points.iter().zip(keep) {
+    for (&p, k) in points.iter().zip(keep) {
         if k {
-            kept.push(*p);
+            add(&mut kept, p);
         }
     }
     kept
@@ -251,20 +249,21 @@ pub(crate) fn cut_to_square(points: &[Pt], centre: Pt, half: f64) -> Vec<Pt> {
             2 => half - (p.y - centre.y),
             _ => half + (p.y - centre.y),
         };
-        let mut kept = Vec::with_capacity(outline.len() + 4);
-        for (i, &b) in outline.iter().enumerate() {
-            let a = outline[(i + outline.len() - 1) % outline.len()];
+        let mut kept = Vec::new();
+        let Some(&(mut a)) = outline.last() else {
+            return outline;
+        };
+        for &b in &outline {
             let (da, db) = (inside(a), inside(b));
             if (da < 0.0) != (db < 0.0) {
                 let t = da / (da - db);
-                kept.push(Pt {
-                    x: a.x + (b.x - a.x) * t,
-                    y: a.y + (b.y - a.y) * t,
-                });
+                let (x, y) = (a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t);
+                add(&mut kept, Pt { x, y });
             }
             if db >= 0.0 {
-                kept.push(b);
+                add(&mut kept, b);
             }
+            a = b;
         }
         outline = kept;
     }
