@@ -174,7 +174,7 @@ fn the_longest_drip_ends_where_the_ruler_says() {
 
 /// Lowest y of the first glaze edge in a picture.
 fn edge_bottom(svg: &str) -> f64 {
-    let start = svg.find("class=\"gf-edge\" d=\"").unwrap() + 19;
+    let start = svg.find("id=\"a-e0\" d=\"").unwrap() + 13;
     let data = &svg[start..start + svg[start..].find('"').unwrap()];
     let mut numbers = Vec::new();
     let mut rest = data.trim_start_matches('M');
