@@ -43,6 +43,7 @@ impl Arrow {
     }
 
     /// Adds `weight · v vᵀ` for a sparse `v`, its places rising; at most one of them separate.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn add_outer(&mut self, weight: f64, places: &[u32], v: &[f64]) {
         let mut start = 0;
         if let (Some(first), Some(value)) = (places.first(), v.first())
@@ -101,6 +102,7 @@ impl Arrow {
 
     /// Cholesky factor. Where rounding (or a curvature that is not positive) leaves a pivot that is not positive, the pivot is held at a small
     /// share of its diagonal: the factor then belongs to a nearby positive matrix, which is all that a step or a base for sampling needs.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn factor(mut self) -> Factor {
         let (f, g) = (self.separate, self.dense);
         for a in 0..f {
@@ -154,6 +156,7 @@ pub struct Factor {
 
 impl Factor {
     /// `L⁻¹ v` in place: a gradient in whitened coordinates.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn whiten_gradient(&self, v: &mut [f64]) {
         let Arrow {
             separate: f,
@@ -176,6 +179,7 @@ impl Factor {
     }
 
     /// `L⁻ᵀ u` in place: a step from whitened coordinates.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn unwhiten(&self, u: &mut [f64]) {
         let Arrow {
             separate: f,

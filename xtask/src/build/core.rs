@@ -14,9 +14,13 @@ use crate::setup::wasm_target::{TARGET, WasmRust};
 use crate::sh;
 
 /// wasm-opt's options: small first; the features are those that rustc's target has switched on.
-const WASM_OPT: [&str; 10] = [
+const WASM_OPT: [&str; 12] = [
     "-Oz",
     "--converge",
+    // Of an address and an offset below 1024 the first may wrap around only where the lowest kilobyte is in use; with the
+    // stack below the data it is the last of a stack of a megabyte. And wasm's memory starts as zeros.
+    "--low-memory-unused",
+    "--zero-filled-memory",
     "--enable-bulk-memory",
     "--enable-bulk-memory-opt",
     "--enable-nontrapping-float-to-int",
@@ -61,7 +65,7 @@ pub fn build_named(house: &House) -> Result<Vec<u8>> {
 
 fn compile(house: &House) -> Result<Vec<u8>> {
     let rust = WasmRust::set_up(house)?;
-    sh::run(&mut rust.cargo(
+    sh::run(&mut rust.cargo_for_page(
         house,
         &[
             "build",

@@ -2,7 +2,8 @@
 //!
 //! Takes the machine as it is; gives cargo commands that build for wasm32-unknown-unknown: with rustup's target,
 //! added where it is missing; where it cannot be downloaded, with Debian's Rust, which builds the standard library
-//! from its sources. It says which.
+//! from its sources. It says which. The page's core is built with a standard library of its own, made small, wherever
+//! that library's sources can be had.
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -17,6 +18,16 @@ pub const TARGET: &str = "wasm32-unknown-unknown";
 /// Set to `debian` to use Debian's Rust although rustup's target is there.
 const CHOICE: &str = "GLAZEFALL_WASM_RUST";
 const DEBIAN_PACKAGES: [&str; 3] = ["rustc-web", "cargo-web", "rust-web-src"];
+/// The standard library built from its sources.
+const BUILD_STD: &str = "-Zbuild-std=std,panic_abort";
+/// Made for the page: small rather than fast where it has the choice, a panic that traps without a word (nobody could
+/// read it: the page replaces a trapped instance), no text for what is only ever printed while debugging. And leave for
+/// the core to say of its few hot functions that they are to be fast.
+const FOR_THE_PAGE: [&str; 2] = [
+    "-Zbuild-std-features=optimize_for_size",
+    "--config=target.wasm32-unknown-unknown.rustflags=['-Cpanic=immediate-abort', '-Zunstable-options', \
+     '-Zlocation-detail=none', '-Zfmt-debug=none', '--cfg=fast_by_function']",
+];
 
 /// How wasm is compiled on this machine.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -77,7 +88,7 @@ impl WasmRust {
                 command
                     .current_dir(&house.root)
                     .args(arguments)
-                    .args(["--target", TARGET, "-Zbuild-std=std,panic_abort"])
+                    .args(["--target", TARGET, BUILD_STD])
                     // Debian's compiler is a stable one; building std from source is an unstable option of it.
                     .env("RUSTC_BOOTSTRAP", "1")
                     .env("RUSTC", "/usr/bin/rustc")
@@ -88,6 +99,22 @@ impl WasmRust {
                 command
             }
         }
+    }
+
+    /// A cargo command that builds for the page: as [`Self::cargo`], with the standard library made small where its
+    /// sources can be had.
+    pub fn cargo_for_page(&self, house: &House, arguments: &[&str]) -> Command {
+        let mut command = self.cargo(house, arguments);
+        match self {
+            Self::Ready if has_sources(house) => {
+                // Building std from source is an unstable option of a stable compiler.
+                command.arg(BUILD_STD).env("RUSTC_BOOTSTRAP", "1");
+            }
+            Self::Ready => return command,
+            Self::Debian { .. } => {}
+        }
+        command.args(FOR_THE_PAGE);
+        command
     }
 
     /// The folder that [`Self::cargo`] builds into.
@@ -101,9 +128,8 @@ impl WasmRust {
 
 /// Whether the Rust in use has the target's standard library.
 fn has_target(root: &Path) -> Result<bool> {
-    let rustc = std::env::var_os("RUSTC").unwrap_or_else(|| "rustc".into());
     let folder = sh::output(
-        Command::new(rustc)
+        rustc()
             .args(["--print", "target-libdir", "--target", TARGET])
             .current_dir(root),
     )?;
@@ -114,10 +140,37 @@ fn has_target(root: &Path) -> Result<bool> {
     }))
 }
 
+/// Whether the sources of the standard library of the Rust in use are there, fetched where they can be.
+fn has_sources(house: &House) -> bool {
+    if std_sources(rustc().current_dir(&house.root)).is_some() {
+        return true;
+    }
+    println!(
+        "rustup component add rust-src: the standard library's sources, to make it small for the page"
+    );
+    let added = sh::run(
+        Command::new("rustup")
+            .args(["component", "add", "rust-src"])
+            .current_dir(&house.root),
+    );
+    if let Err(error) = added {
+        println!(
+            "They could not be added ({error:#}), so the page's core is built with the ready-made standard library \
+             and is some 70 KB larger."
+        );
+        return false;
+    }
+    std_sources(rustc().current_dir(&house.root)).is_some()
+}
+
+fn rustc() -> Command {
+    Command::new(std::env::var_os("RUSTC").unwrap_or_else(|| "rustc".into()))
+}
+
 fn debian_is_there() -> bool {
     Path::new("/usr/bin/rustc").is_file()
         && Path::new("/usr/bin/cargo").is_file()
-        && std_sources().is_some()
+        && std_sources(&mut Command::new("/usr/bin/rustc")).is_some()
         && wasm_linker().is_some()
 }
 
@@ -153,9 +206,9 @@ fn newest_lld(apt_names: &str) -> String {
         .map_or_else(|| "lld".to_string(), |version| format!("lld-{version}"))
 }
 
-/// Debian's copy of the standard library's sources.
-fn std_sources() -> Option<PathBuf> {
-    let sysroot = sh::output(Command::new("/usr/bin/rustc").args(["--print", "sysroot"])).ok()?;
+/// A compiler's copy of the standard library's sources.
+fn std_sources(rustc: &mut Command) -> Option<PathBuf> {
+    let sysroot = sh::output(rustc.args(["--print", "sysroot"])).ok()?;
     let sources = Path::new(sysroot.trim()).join("lib/rustlib/src/rust/library/std");
     sources.is_dir().then_some(sources)
 }
@@ -215,5 +268,25 @@ mod tests {
             folder.map(PathBuf::from),
             Some(WasmRust::Ready.target(&house))
         );
+    }
+
+    #[test]
+    fn the_page_gets_a_small_standard_library_and_the_tests_do_not() {
+        let house = House {
+            root: "/house".into(),
+        };
+        let rust = WasmRust::Debian {
+            linker: "/usr/bin/wasm-ld-22".into(),
+        };
+        let for_page = rust.cargo_for_page(&house, &["build"]);
+        let for_tests = rust.cargo(&house, &["test"]);
+        let says = |command: &Command, word: &str| {
+            command
+                .get_args()
+                .any(|said| said.to_string_lossy().contains(word))
+        };
+        for word in ["optimize_for_size", "immediate-abort"] {
+            assert!(says(&for_page, word) && !says(&for_tests, word), "{word}");
+        }
     }
 }

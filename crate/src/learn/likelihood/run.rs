@@ -185,6 +185,7 @@ impl<'a, const E: usize> RunChance<'a, E> {
 
     /// Margin of one part.
     #[inline]
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn margin(&self, part: usize, marks: &[Mark]) -> Margin<E> {
         let films = &self.films[part];
         let one = |edge: usize| {
@@ -248,6 +249,7 @@ impl<'a, const E: usize> RunChance<'a, E> {
 
     /// What the place makes of the variance, and its changes: the variance, per log of thickness and of the retention, per place spread.
     #[inline]
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn drip(&self, part: usize, t: &Margin<E>, place_variance: f64) -> (f64, [f64; 2], f64) {
         if E > 1 && self.edges > 1 {
             // With several edges the slope is held: see `Frozen`.
@@ -265,6 +267,7 @@ impl<'a, const E: usize> RunChance<'a, E> {
     }
 
     /// Adds `weight` times the chance of a run of at most that of `margins`.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn add_below(&self, margins: &Margins<E>, weight: f64, entry: Entry, sums: &mut Sums<E>) {
         self.each(margins, entry, |part, t, share, place_variance, own| {
             let (drip, drip_bend, drip_place) = self.drip(part, t, place_variance);
@@ -288,6 +291,7 @@ impl<'a, const E: usize> RunChance<'a, E> {
     }
 
     /// Adds the density per mm of reading the run of `margins` with error variance `error_m2`, the run itself not one that looks stuck.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn add_density(&self, margins: &Margins<E>, error_m2: f64, entry: Entry, sums: &mut Sums<E>) {
         // What of the reading's error reaches down to where an edge looks stuck is counted there.
         let seen = 1e-3 * INV_SQRT_2PI * cdf((margins.run_m - LOOKS_STUCK_M) / error_m2.sqrt());

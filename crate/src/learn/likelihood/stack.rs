@@ -54,6 +54,7 @@ pub struct Film {
 
 impl Stack {
     /// Lays the layers of `piece`.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn lay(&mut self, log: &Log, piece: &Piece, now: &Now, point: &[f64]) {
         let layers = piece.layers.of(&log.layers);
         self.len = layers.len().min(LAYERS);
@@ -149,6 +150,7 @@ struct Layers<'a> {
 }
 
 impl Layers<'_> {
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn melt_strip(&self, log: &Log, now: &Now, strip: &Strip, film: &mut Film) {
         let n = self.melt.len();
         let covers = log

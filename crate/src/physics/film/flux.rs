@@ -165,6 +165,7 @@ fn thickness_slope(h: f64, kappa: f64) -> f64 {
 
 impl Work {
     /// Thicknesses of every cell. False where one is not positive.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn thicken(&mut self, lay: &Lay, m: &[f64]) -> bool {
         let n = lay.cells();
         for v in [&mut self.zeta, &mut self.h, &mut self.pressure] {
@@ -188,6 +189,7 @@ impl Work {
         self.positive
     }
 
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn press(&mut self, lay: &Lay) {
         let n = lay.cells();
         let (h, p) = (&self.h[..n], &mut self.pressure[..n]);
@@ -207,6 +209,7 @@ impl Work {
 
     /// dM/dΦ at every face into `out` (`out[0]` is 0). `v`: speed of each face, none where the mesh is at rest.
     /// False where a thickness is not positive.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn rate(
         &mut self,
         lay: &Lay,
@@ -253,6 +256,7 @@ impl Work {
     }
 
     /// Jacobian of [`Work::rate`] at the thicknesses it was last called with: row j − 1 for face j, entries for faces j − 2 … j + 2.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn jacobian(&self, lay: &Lay, v: Option<&[f64]>, rows: &mut [[f64; 5]]) {
         let n = lay.cells();
         let (h, p, f) = (&self.h[..n], &self.pressure[..n], &self.fluidity[..=n]);

@@ -205,6 +205,7 @@ struct Flow {
 
 impl Flow {
     /// dζ/dΦ into `out`, no cell giving more in `dt` than it holds; returns the fastest wave and what leaves at the end, per layer.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn rate(
         &mut self,
         cells: &Cells,
@@ -270,6 +271,7 @@ impl Flow {
 }
 
 /// Flux of each layer in one film, `k h³` shared by thickness; returns a third of the wave's speed times the radius.
+#[cfg_attr(fast_by_function, optimize(speed))]
 fn one_film(h: &[f64], k: f64, flux: &mut [f64]) -> f64 {
     let total: f64 = h.iter().sum();
     for (q, h) in flux.iter_mut().zip(h) {
@@ -279,6 +281,7 @@ fn one_film(h: &[f64], k: f64, flux: &mut [f64]) -> f64 {
 }
 
 /// Fluxes of layers that stay apart: `q_i = h_i u_(i−1) + (T_i h_i²/2 + G h_i³/3) Φ_i`; returns the surface's speed times the radius.
+#[cfg_attr(fast_by_function, optimize(speed))]
 fn apart(h: &[f64], k: f64, phi: &[f64], flux: &mut [f64]) -> f64 {
     let g = 3.0 * k;
     let mut above: f64 = h.iter().sum();

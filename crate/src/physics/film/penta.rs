@@ -5,6 +5,7 @@
 /// LU in place: entries 0 and 1 become the multipliers, entry 2 the inverse of the pivot, entries 3 and 4 the row above the diagonal over
 /// its pivot: the way back then waits for one product only.
 /// False where a pivot is not a number or zero.
+#[cfg_attr(fast_by_function, optimize(speed))]
 pub(super) fn factorise(a: &mut [[f64; 5]]) -> bool {
     let n = a.len();
     let mut ok = true;
@@ -30,6 +31,7 @@ pub(super) fn factorise(a: &mut [[f64; 5]]) -> bool {
 }
 
 /// Solves with the factors of [`factorise`]; `x` holds the right-hand side and then the solution.
+#[cfg_attr(fast_by_function, optimize(speed))]
 pub(super) fn solve(a: &[[f64; 5]], x: &mut [f64]) {
     let (mut x1, mut x2) = (0.0, 0.0);
     for (row, x) in a.iter().zip(x.iter_mut()) {

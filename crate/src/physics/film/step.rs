@@ -260,6 +260,7 @@ impl<'a, 'p> Solver<'a, 'p> {
     }
 
     /// Tries a step; gives its error over the tolerance, infinite where a thickness was not positive.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn attempt(&mut self, dt: f64) -> Result<f64, FilmError> {
         self.choose_speeds(dt);
         let n = self.lay.cells();
