@@ -201,6 +201,8 @@ pub struct Log {
     pub covers: Vec<f64>,
     /// How many lie behind each unknown.
     pub counts: Counts,
+    /// Share of the edges that moved, but not to the end, whose run is said in a word.
+    pub words: f64,
 }
 
 /// Patches of glaze vary on their own over about this area, m²: the drips' spacing, squared.
@@ -234,6 +236,7 @@ impl Log {
             strips: Vec::new(),
             covers: Vec::new(),
             counts: Counts::of(studio),
+            words: WORDS,
         };
         let mut walls = Walls::default();
         for (at, entry, case) in &logged {
@@ -250,6 +253,7 @@ impl Log {
             });
             log.counts.weigh_in(case.layer.hand);
         }
+        log.words = words(&log.pieces);
         log
     }
 
@@ -264,6 +268,7 @@ impl Log {
             strips: Vec::new(),
             covers: Vec::new(),
             counts: Counts::of(studio),
+            words: WORDS,
         };
         log.add(
             0,
@@ -411,7 +416,9 @@ impl Log {
             held: bands.held,
             longest: drips::longest_of(drips(case, thickness)),
             bare_m: case.bare_below_m,
-            run: outcome.run.and_then(|run| read(&run, case.bare_below_m)),
+            run: outcome
+                .run
+                .and_then(|run| read(&run, case.bare_below_m, bands.held)),
             look: outcome
                 .look
                 .zip(cuts)
@@ -465,8 +472,28 @@ fn teaches(entry: &Entry) -> bool {
         .is_some_and(|o| o.run.is_some() || o.look.is_some() || o.texture.is_some())
 }
 
-/// A run as it is written, m. `None` where a word without an interval says nothing.
-fn read(run: &Run, bare_m: f64) -> Option<RunRead> {
+/// Share of the edges that moved whose run is said in a word, where the log does not say it, and how many entries that is worth (judged).
+const WORDS: f64 = 0.25;
+const WORDS_WORTH: f64 = 4.0;
+
+/// That share in a log.
+fn words(pieces: &[Piece]) -> f64 {
+    let (mut words, mut all) = (WORDS * WORDS_WORTH, WORDS_WORTH);
+    for piece in pieces {
+        match piece.run {
+            Some(RunRead::Between { most_m, stuck, .. }) if !stuck && most_m.is_finite() => {
+                words += 1.0;
+                all += 1.0;
+            }
+            Some(RunRead::Ruler { run_m, .. }) if run_m >= STUCK_UP_TO_M => all += 1.0,
+            _ => {}
+        }
+    }
+    words / all
+}
+
+/// A run as it is written, m. `None` where a word without an interval says nothing. `held`: on bare clay, where reaching the end is a word of its own.
+fn read(run: &Run, bare_m: f64, held: bool) -> Option<RunRead> {
     match *run {
         Run::Ruler { run_mm, error_mm } => Some(RunRead::Ruler {
             run_m: run_mm * 1e-3,
@@ -491,6 +518,12 @@ fn read(run: &Run, bare_m: f64) -> Option<RunRead> {
                 Some(mm) => mm * 1e-3,
                 None if stuck => STUCK_UP_TO_M,
                 None => f64::INFINITY,
+            };
+            // Who says "a lot" has not seen it reach the end.
+            let most_m = if held && !to_the_end && bare_m > least_m.max(0.0) {
+                most_m.min(bare_m)
+            } else {
+                most_m
             };
             let least_m = if least_m <= 0.0 || stuck {
                 -1.0

@@ -20,14 +20,16 @@ const BLUNDER_DECADES: f64 = 0.8;
 const BLUNDER_IN_GLAZE: f64 = 0.7;
 /// Density of such a reading, per mm: runs to some 40 mm are all alike (judged).
 const ANY_RULER_PER_MM: f64 = 0.025;
-/// Chance of such a word (judged).
-const ANY_WORD: f64 = 0.25;
+/// Chance of such a word, one of five alike.
+const ANY_WORD: f64 = 0.2;
 /// Variance of rounding to whole millimetres, m² (uniform over a millimetre).
 const ROUNDING_M2: f64 = 1e-6 / 12.0;
 /// An edge that has run less than this looks as if it had not moved, m.
 pub const LOOKS_STUCK_M: f64 = 0.5e-3;
-/// A ruler reading below this is nothing, m.
+/// A ruler reading below this is nothing, m; who writes whole millimetres writes nothing below [`LOOKS_STUCK_M`].
 const READ_AS_NOTHING_M: f64 = 0.25e-3;
+/// Readings that are written as nothing are about so many mm wide, in the mean of both kinds of writer.
+const NOTHING_MM: f64 = 0.375;
 /// Who does not round to whole millimetres writes halves, of which this share is whole.
 const HALVES: f64 = 0.5;
 
@@ -333,34 +335,51 @@ impl<'a, const E: usize> RunChance<'a, E> {
         }
     }
 
-    /// Adds the chance (or density per mm) of what was read, the margins at its run given; returns its change per share of stuck edges that are written by word.
+    /// Adds the chance (or density per mm) of what was read, the margins at its run given; returns its changes per share of stuck edges that are written by word and per
+    /// share of rulers in whole millimetres, where that is not a factor of its own.
+    ///
+    /// Of the edges that moved but not to the end a share `words` is said in a word, which is no unknown: each chance is counted per that share or per the rest, a stuck
+    /// edge's ruler with them.
     fn add_read(
         &self,
         read: &RunRead,
         at: &Margins<E>,
         lower: Option<&Margins<E>>,
-        stuck_by_word: f64,
+        [stuck_by_word, whole_mm, words]: [f64; 3],
         entry: Entry,
         sums: &mut Sums<E>,
-    ) -> f64 {
+    ) -> [f64; 2] {
         match *read {
+            RunRead::Ruler { run_m, error_m, .. } if run_m < READ_AS_NOTHING_M => {
+                let Some(lower) = lower else { return [0.0; 2] };
+                let [stuck, moved] = Nothing::of(error_m);
+                let by_ruler = (1.0 - stuck_by_word) / (1.0 - words);
+                let (of_stuck, of_moved) = (stuck.at(whole_mm), moved.at(whole_mm));
+                let before = sums.p;
+                self.add_below(lower, by_ruler * of_stuck, entry, sums);
+                let of_stuck = sums.p - before;
+                let before = sums.p;
+                self.add_below(at, of_moved, entry, sums);
+                self.add_below(lower, -of_moved, entry, sums);
+                let per_whole = of_stuck * stuck.slope() / stuck.at(whole_mm)
+                    + (sums.p - before) * moved.slope() / of_moved;
+                [-of_stuck / (1.0 - stuck_by_word), per_whole]
+            }
             RunRead::Ruler {
                 run_m,
                 error_m,
                 whole,
             } => {
                 let error_m2 = error_m2(error_m, whole);
-                let mut stuck = 1.0;
-                if run_m >= READ_AS_NOTHING_M {
-                    self.add_density(at, error_m2, entry, sums);
-                    // A ruler at an edge that looks stuck shows its error; below 0 nobody writes.
-                    stuck = 1e-3 * INV_SQRT_2PI * (-0.5 * run_m * run_m / error_m2).exp()
-                        / error_m2.sqrt();
-                }
-                let Some(lower) = lower else { return 0.0 };
+                self.add_density(at, error_m2, entry, sums);
+                let Some(lower) = lower else { return [0.0; 2] };
+                // A ruler at an edge that looks stuck shows its error; below 0 nobody writes.
+                let stuck = 1e-3 * INV_SQRT_2PI * (-0.5 * run_m * run_m / error_m2).exp()
+                    / error_m2.sqrt()
+                    / (1.0 - words);
                 let before = sums.p;
                 self.add_below(lower, stuck * (1.0 - stuck_by_word), entry, sums);
-                -(sums.p - before) / (1.0 - stuck_by_word)
+                [-(sums.p - before) / (1.0 - stuck_by_word), 0.0]
             }
             RunRead::Between { most_m, stuck, .. } => {
                 let weight = if stuck { stuck_by_word } else { 1.0 };
@@ -374,12 +393,37 @@ impl<'a, const E: usize> RunChance<'a, E> {
                     self.add_below(lower, -weight, entry, sums);
                 }
                 if stuck {
-                    (sums.p - before) / weight
+                    [(sums.p - before) / weight, 0.0]
                 } else {
-                    0.0
+                    [0.0; 2]
                 }
             }
         }
+    }
+}
+
+/// Chances that a ruler's reading is written as nothing: by who writes whole millimetres, by who writes halves.
+#[derive(Clone, Copy, Debug)]
+struct Nothing([f64; 2]);
+
+impl Nothing {
+    /// For a reading error: of an edge that looks stuck, and of one that has run further, by up to the error: mean over runs that are all alike there, the few beyond counted.
+    fn of(error_m: f64) -> [Self; 2] {
+        let halves = READ_AS_NOTHING_M / error_m;
+        let (p, density) = cdf_pdf(-halves);
+        // ∫ Φ((limit − run)/error) d run from where an edge looks stuck, over the error.
+        [
+            Self([cdf(LOOKS_STUCK_M / error_m), 1.0 - p]),
+            Self([INV_SQRT_2PI, density - halves * p]),
+        ]
+    }
+
+    fn at(self, whole_mm: f64) -> f64 {
+        whole_mm * self.0[0] + (1.0 - whole_mm) * self.0[1]
+    }
+
+    fn slope(self) -> f64 {
+        self.0[0] - self.0[1]
     }
 }
 
@@ -395,7 +439,10 @@ pub fn wanted(read: &RunRead) -> (f64, Option<f64>) {
             error_m,
             whole,
         } => {
-            let near = run_m * run_m < 20.0 * error_m2(error_m, whole) || run_m < READ_AS_NOTHING_M;
+            if run_m < READ_AS_NOTHING_M {
+                return (LOOKS_STUCK_M + error_m, Some(LOOKS_STUCK_M));
+            }
+            let near = run_m * run_m < 20.0 * error_m2(error_m, whole);
             (run_m.max(LOOKS_STUCK_M), near.then_some(LOOKS_STUCK_M))
         }
         RunRead::Between {
@@ -445,24 +492,30 @@ fn judge_edges<const E: usize>(
     });
     let (outlier, stuck) = (now.outlier.value, now.stuck.value.clamp(1e-9, 1.0 - 1e-9));
     let (mut sound, mut blunder) = (Sums::NOTHING, Sums::NOTHING);
-    let sound_stuck = chance.add_read(read, &at, lower.as_ref(), stuck, Entry::Sound, &mut sound);
-    let blunder_stuck = chance.add_read(
+    let rho = now.whole_mm.value.clamp(1e-9, 1.0 - 1e-9);
+    let shares = [stuck, rho, log.words];
+    let [sound_stuck, sound_rho] =
+        chance.add_read(read, &at, lower.as_ref(), shares, Entry::Sound, &mut sound);
+    let [blunder_stuck, blunder_rho] = chance.add_read(
         read,
         &at,
         lower.as_ref(),
-        stuck,
+        shares,
         Entry::Blunder,
         &mut blunder,
     );
     let (any, written, per_written) = match *read {
-        RunRead::Ruler { run_m, whole, .. } => {
-            let rho = now.whole_mm.value.clamp(1e-9, 1.0 - 1e-9);
-            let (written, per) = match (run_m < READ_AS_NOTHING_M, whole) {
-                (true, _) => (1.0, 0.0),
-                (_, true) => (rho + HALVES * (1.0 - rho), 1.0 - HALVES),
-                (_, false) => (HALVES * (1.0 - rho), -HALVES),
-            };
-            (ANY_RULER_PER_MM, written, per)
+        RunRead::Ruler { run_m, .. } if run_m < READ_AS_NOTHING_M => {
+            (ANY_RULER_PER_MM * NOTHING_MM, 1.0, 0.0)
+        }
+        RunRead::Ruler { whole: true, .. } => {
+            let written = rho + HALVES * (1.0 - rho);
+            (ANY_RULER_PER_MM, written, 1.0 - HALVES)
+        }
+        RunRead::Ruler { .. } => (ANY_RULER_PER_MM, HALVES * (1.0 - rho), -HALVES),
+        // Chances of a word are counted per the share of moved edges said in words; these two are not among them.
+        RunRead::Between { most_m, stuck, .. } if stuck || most_m.is_infinite() => {
+            (ANY_WORD * log.words, 1.0, 0.0)
         }
         RunRead::Between { .. } => (ANY_WORD, 1.0, 0.0),
     };
@@ -479,7 +532,7 @@ fn judge_edges<const E: usize>(
         coat: per_variance * 2.0 * now.coat.value * chance.per_coat_squared,
         outlier: (blunder_p - sound_p) / p,
         stuck: a * sound_stuck + b * blunder_stuck,
-        whole_mm: per_written / written,
+        whole_mm: per_written / written + a * sound_rho + b * blunder_rho,
         margin: ([0.0; EDGES], [0.0; EDGES], at.mean.ln_a),
         blunder: outlier * blunder_p / p,
         ..RunSlopes::default()
