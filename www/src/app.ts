@@ -102,6 +102,8 @@ export class App {
 
   /** Puts a studio from a file in place of the one that is open, and keeps it where `write` says so. */
   async #open(text: string, write: boolean): Promise<boolean> {
+    // Not kept until all of it is.
+    const release = write ? this.#hold() : undefined;
     try {
       this.#take(await this.client.ask<"open">({ kind: "open", studio: text }));
       if (write) await this.#keepAll();
@@ -111,6 +113,7 @@ export class App {
       if (!(error instanceof TrappedError)) this.say(wordsOf(error, "This studio could not be opened."), true);
       return false;
     } finally {
+      release?.();
       this.#draw();
     }
   }
@@ -346,9 +349,9 @@ export class App {
   // ---- going about ------------------------------------------------------------------------------------------
 
   #hash(): void {
-    const [place = "", rest = ""] = location.hash.replace(/^#/, "").split("/");
+    const [place = "", ...rest] = location.hash.replace(/^#/, "").split("/").map(decodeURIComponent);
     this.state.place = PLACES.find((one) => one === place) ?? "piece";
-    if (place === "log") this.log.go(decodeURIComponent(rest));
+    if (place === "log") this.log.go(rest);
     this.#draw();
   }
 

@@ -6,6 +6,7 @@ import demo from "../../fixtures/demo/studio.json";
 import { App } from "./app.ts";
 import { coreModule, workerScript } from "./core/assets.ts";
 import { frame } from "./frame.ts";
+import type { Edit } from "./mirror.ts";
 
 declare const __VERSION__: string;
 
@@ -88,4 +89,4 @@ if (sw && location.protocol.startsWith("http") && "serviceWorker" in navigator) 
   });
 }
 
-Object.assign(window, { glazefall: { trap: () => app.trap(), timings: app.timings, state: app.state } });
+Object.assign(window, { glazefall: { trap: () => app.trap(), edit: (edit: Edit) => app.tryEdit(edit, "a change from outside"), document: () => app.client.ask<"document">({ kind: "document" }), timings: app.timings, state: app.state } });

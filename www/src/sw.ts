@@ -15,6 +15,7 @@ interface Fetching extends Lasting {
 }
 interface Scope {
   readonly registration: { readonly scope: string };
+  readonly clients: { claim(): Promise<void> };
   skipWaiting(): Promise<void>;
   addEventListener(kind: "install" | "activate", listener: (event: Lasting) => void): void;
   addEventListener(kind: "fetch", listener: (event: Fetching) => void): void;
@@ -54,7 +55,8 @@ async function answer(request: Request): Promise<Response> {
 }
 
 scope.addEventListener("install", (event) => event.waitUntil(takeIn()));
-scope.addEventListener("activate", (event) => event.waitUntil(dropEarlierVersions()));
+// The page that installed it is served by it from now on: a worker that has to be replaced starts without a network, on the first visit too.
+scope.addEventListener("activate", (event) => event.waitUntil(dropEarlierVersions().then(() => scope.clients.claim())));
 scope.addEventListener("fetch", (event) => {
   const { method, url } = event.request;
   if (method === "GET" && url.startsWith(page)) event.respondWith(answer(event.request));

@@ -60,10 +60,12 @@ export class LogDesk {
 
   constructor(private readonly app: App) {}
 
-  /** `weigh-ins`, a firing's identifier, or nothing. */
-  go(rest: string): void {
-    this.weighing = rest === "weigh-ins";
-    if (!this.weighing && rest !== "") this.open(rest === "none" ? "" : rest);
+  /** `weigh-ins`, or a firing's identifier and perhaps that of a piece in it, or nothing. */
+  go([firing = "", entry]: string[]): void {
+    this.weighing = firing === "weigh-ins";
+    if (this.weighing || firing === "") return;
+    this.open(firing === "none" ? "" : firing);
+    if (entry) this.read(entry);
   }
 
   open(firing: string): void {
@@ -92,6 +94,13 @@ export class LogDesk {
     const known = new Set(studio.firings.map((one) => one.id));
     const of = studio.entries.filter((entry) => (firing ? entry.firing === firing.id : !entry.firing || !known.has(entry.firing)));
     return of.sort((a, b) => (a.shelf ?? 99) - (b.shelf ?? 99));
+  }
+
+  /** Those that are shown: the first, and the one that is read. */
+  inSight(entries: Entry[]): Entry[] {
+    const shown = entries.slice(0, this.shown);
+    const read = entries.find((one) => one.id === this.reading);
+    return read && !shown.includes(read) ? [...shown, read] : shown;
   }
 
   /** Asks for the forecasts of the plans that are in sight, one after another. */

@@ -3,7 +3,7 @@
 
 import { html, nothing, type TemplateResult } from "lit/html.js";
 import type { App } from "../../app.ts";
-import type { Entry, Firing, Studio } from "../../core/types.ts";
+import type { Entry, Studio } from "../../core/types.ts";
 import { choose } from "../../ui/controls.ts";
 import { band, day, length, lengthBare, plural } from "../../ui/format.ts";
 import { EDGES, firingName, handName, LOOKS, pieceName, run, schedule, stack, TEXTURES, upper, VERDICTS } from "../../ui/words.ts";
@@ -33,7 +33,7 @@ function firing(app: App, studio: Studio): TemplateResult {
   const entries = desk.pieces(studio, open);
   const loose = open ? desk.pieces(studio, null).filter((entry) => !entry.outcome) : [];
   const read = entries.filter((entry) => entry.outcome).length;
-  const shown = entries.slice(0, desk.shown);
+  const shown = desk.inSight(entries);
   const odd = new Map((app.state.learned?.odd_entries ?? []).map((one) => [one.id, one.why]));
   desk.forecast(shown);
   const none = studio.firings.length === 0;
@@ -103,5 +103,3 @@ function expected(app: App, entry: Entry): TemplateResult {
   const { p10, p50, p90 } = outcome.run_mm;
   return html`<p class="seen ${outcome.verdict}">${shape(outcome.verdict, 16)} ${VERDICTS[outcome.verdict]}, about ${length(p50)} <small>${band(lengthBare(p10), lengthBare(p90))}${outcome.cookie_mm === null ? "" : `; cookie ${length(outcome.cookie_mm)} across`}</small></p>`;
 }
-
-export const inFiring = (firing: Firing): string => firing.name || firing.kiln;
