@@ -65,7 +65,7 @@ fn solved(band: &Band, phi: f64, retention: f64) -> f64 {
 
 #[test]
 fn the_table_stands_for_fresh_solves() {
-    for (band, phi, retention) in bands(11, 120) {
+    for (band, phi, retention) in bands(11, 240) {
         let want = solved(&band, phi, retention);
         let got = film_band::run_m(&band, phi, retention, RHO, GAMMA);
         assert!(
@@ -138,10 +138,10 @@ fn its_slopes_are_those_of_its_values() {
 
 #[test]
 fn more_fluidity_never_runs_less_and_nothing_is_ever_not_a_number() {
-    for (band, _, retention) in bands(14, 60) {
+    for (band, _, retention) in bands(14, 400) {
         let mut before = f64::NEG_INFINITY;
-        for i in 0..200 {
-            let phi = 1e-4 * (1e8_f64).powf(f64::from(i) / 199.0);
+        for i in 0..400 {
+            let phi = 1e-4 * (1e8_f64).powf(f64::from(i) / 399.0);
             let run = film_band::run_slopes(&band, phi, retention, RHO, GAMMA);
             assert!(
                 [
@@ -153,10 +153,10 @@ fn more_fluidity_never_runs_less_and_nothing_is_ever_not_a_number() {
                 .iter()
                 .all(|x| x.is_finite())
             );
-            // The table's lags are rounded to 0.0125 capillary lengths, some 0.03 mm.
+            // Splines do not overshoot their coefficients: nothing but the last digits may fall.
             let visible = run.signed_run_m.max(0.0);
             assert!(
-                visible >= before - 0.04e-3,
+                visible >= before - 1e-9,
                 "{band:?} {phi} {retention}: {visible} after {before}"
             );
             before = before.max(visible);
