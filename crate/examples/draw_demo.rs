@@ -31,13 +31,11 @@ fn main() -> Result<(), Box<dyn Error>> {
     });
     let studio =
         file::read(&std::fs::read_to_string(studio)?).map_err(|refusal| refusal.to_string())?;
-    let known = learn::prior(
-        &studio,
-        &Options {
-            draws: 256,
-            seed: 1,
-        },
-    );
+    let options = Options {
+        draws: 256,
+        seed: 1,
+    };
+    let known = learn::learn(&studio, &options);
     std::fs::create_dir_all(&folder)?;
     for width in [560.0, 340.0] {
         let pictures = learned(&studio, &known, width)?;
@@ -49,7 +47,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         }
     }
     for entry in pieces(&studio) {
-        for (width, height) in [(760.0, 640.0), (350.0, 480.0)] {
+        for (width, height) in [(760.0, 640.0), (418.0, 330.0), (350.0, 480.0)] {
             let pictures = pictures(&studio, &known, &entry, width, height)?;
             for theme in ["light", "dark"] {
                 let name = format!("{}-{width}-{theme}.html", entry.id);

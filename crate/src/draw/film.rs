@@ -4,6 +4,7 @@
 //! edge has gone.
 
 use super::scene::{Scene, bounded};
+use super::section::Thicker;
 use crate::predict::outcome::{FilmMoment, FilmPlace, FilmStory, PlanOutcome};
 
 /// A moment of the story: the raw coats, or one of the moments of the firing by its place in [`FilmStory::fired`].
@@ -20,6 +21,8 @@ const NOTHING_MM: f64 = 0.008;
 
 /// The nose of a layer on glaze is drawn this long, mm: the solver carries mean colours, so that a layer would end bluntly.
 const NOSE_MM: f64 = 2.0;
+/// The thickness of an end is looked for within this of it, mm.
+const END_MM: f64 = 4.0;
 /// Places between two of the film's own that a smooth line needs, where they are farther apart than this, mm.
 const BETWEEN: usize = 4;
 const APART_MM: f64 = 0.1;
@@ -50,6 +53,8 @@ pub(crate) struct Film {
     pub rim: Option<Spot>,
     /// The thickest place at the edge of a layer that ends on glaze, by layer.
     pub rolls: Vec<Option<Spot>>,
+    /// Where glaze ends on bare clay: the place, mm, whether the glaze lies above it in arc length, and how thick it stands there, mm.
+    pub ends: Vec<(f64, bool, f64)>,
     /// Melt that has passed the foot, mm³ (on a tile per mm of width).
     pub past_foot: f64,
     /// False where the firing could not be followed, and the layers lie as they were put.
@@ -85,6 +90,7 @@ impl Film {
             share: bounded(now.phi_share, 0.0, 1.0),
             rim: now.rim_minimum.as_ref().map(spot),
             rolls: vec![None; layers],
+            ends: Vec::new(),
             past_foot: bounded(now.past_foot_m3 * unit, 0.0, 1e7),
             solved: story.solved,
         };
@@ -103,7 +109,56 @@ impl Film {
             }
         }
         film.thin();
+        film.find_ends();
         film
+    }
+
+    /// All layers at place `k`, mm.
+    fn stack(&self, k: usize) -> f64 {
+        let mut stack = 0.0;
+        for h in &self.layers {
+            stack += h.get(k).copied().unwrap_or(0.0);
+        }
+        stack
+    }
+
+    /// Finds the ends of what lies, with the thickest place within [`END_MM`] of each.
+    fn find_ends(&mut self) {
+        let n = self.s.len();
+        for k in 0..n {
+            if self.stack(k) <= NOTHING_MM {
+                continue;
+            }
+            for above in [false, true] {
+                let beside = if above { k.wrapping_sub(1) } else { k + 1 };
+                // The middle of the floor is no end.
+                let bare = (beside < n && self.stack(beside) <= NOTHING_MM) || beside == n;
+                if bare {
+                    let mut thickest = 0.0;
+                    for m in 0..n {
+                        if (self.s[m] - self.s[k]).abs() < END_MM {
+                            thickest = f64::max(thickest, self.stack(m));
+                        }
+                    }
+                    self.ends.push((self.s[k], above, thickest));
+                }
+            }
+        }
+    }
+
+    /// By how much glaze that is drawn too thick is drawn thinner at `s`, so that it ends in a round bead as melt does and not in
+    /// a wall: 1 away from the ends.
+    #[inline(never)]
+    pub fn rounded(&self, s: f64, thicker: &Thicker) -> f64 {
+        let mut rounded = 1.0;
+        for &(end, above, thickest) in &self.ends {
+            let inside = if above { s - end } else { end - s };
+            let past = 1.0 - inside / (0.6 * thicker.drawn_mm(thickest)).max(1e-6);
+            if past > 0.0 && inside > -0.5 {
+                rounded *= (1.0 - past.min(1.0) * past.min(1.0)).sqrt();
+            }
+        }
+        rounded
     }
 
     /// Puts places between those that are far apart, on curves that neither overshoot nor waver (Fritsch & Carlson 1980, with

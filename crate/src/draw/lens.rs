@@ -10,7 +10,7 @@ use super::picture::{
 };
 use super::pot::kept;
 use super::scene::{Scene, bounded};
-use super::section::{Cut, define_patterns};
+use super::section::{Cut, Thicker, define_patterns};
 use super::wall::simplify;
 use super::{scalebar, words};
 use crate::predict::outcome::{FilmStory, PlanOutcome};
@@ -122,7 +122,7 @@ pub fn draw(
         film: &film,
         origin: pt(0.0, 0.0),
         scale: 1.0,
-        factor: 1.0,
+        thicker: Thicker::TRUE,
         kept: kept(&film, outcome),
         window: None,
     };
@@ -179,7 +179,7 @@ fn window(svg: &mut Svg, cut: &Cut, spot: Spot, centre: Pt, radius: f64) {
         let mut close = Cut {
             origin: pt(0.0, 0.0),
             scale,
-            factor: 1.0,
+            thicker: Thicker::TRUE,
             ..*cut
         };
         let (at, normal) = close.surface(s);
@@ -219,7 +219,7 @@ fn level(svg: &mut Svg, cut: &Cut, s: f64, centre: Pt, radius: f64, scale: f64) 
         return;
     };
     let true_cut = Cut {
-        factor: 1.0,
+        thicker: Thicker::TRUE,
         ..*cut
     };
     let depth = texture.depth_mm;

@@ -43,7 +43,11 @@ impl Outside<'_> {
                 advance.min(0.4 * self.film.longest_mm),
             )
         } else {
-            (advance * 1.12, advance * 0.55)
+            // Fingers of a colour are short against how far it has come.
+            (
+                advance + (0.12 * advance).min(4.0),
+                advance - (0.45 * advance).min(7.0),
+            )
         };
         let seed = scene.seed
             + if at_lowest {
@@ -187,7 +191,7 @@ impl Outside<'_> {
         let mut strokes = [
             ("gf-edge", layer.colour.mark(), weight, 0.55, 0.0),
             ("gf-shade", BLACK, 2.0, 0.3 * roll, 1.0),
-            ("gf-light", WHITE, 1.4, 0.9 * roll * layer.gloss, -2.2),
+            ("gf-light", WHITE, 1.4, 0.55 * roll * layer.gloss, -2.2),
         ];
         if self.film.raw {
             strokes[1].3 = 0.0;

@@ -13,7 +13,7 @@ use super::picture::{
     Anchor, Ink, Path, Picture, Pt, Svg, TEXT_PX, View, curve, fit_text, pt, put_number, text,
 };
 use super::scene::{Scene, bounded};
-use super::section::{Cut, define_patterns};
+use super::section::{Cut, Thicker, define_patterns};
 use super::{ruler, scalebar, telling, words};
 use crate::order;
 use crate::predict::outcome::{FilmMoment, FilmStory, PlanOutcome};
@@ -28,7 +28,7 @@ struct Layout {
     wide: bool,
     /// px per mm of the pot.
     scale: f64,
-    factor: f64,
+    thicker: Thicker,
     /// Axis of a pot; left edge of a tile's face.
     x: f64,
     /// Foot of a pot; upper edge of a tile's face.
@@ -63,7 +63,7 @@ pub fn draw(
         film: &film,
         origin: layout.cut,
         scale: layout.scale,
-        factor: layout.factor,
+        thicker: layout.thicker,
         kept,
         window: None,
     };
@@ -102,8 +102,18 @@ pub fn draw(
     }
     let most = layout.height - layout.shelf_y;
     let under = pt(layout.x, layout.shelf_y);
-    scalebar::draw(&mut svg, scene, layout.scale, layout.factor, under, most);
-    let words = telling::piece(scene, &film, outcome, layout.factor);
+    let rolls = thickest_mm(scene, story.fired.last().unwrap_or(&story.raw));
+    let rolls = layout.thicker.factor > 1.0 && rolls * layout.thicker.factor > layout.thicker.knee;
+    scalebar::draw(
+        &mut svg,
+        scene,
+        layout.scale,
+        layout.thicker.factor,
+        rolls,
+        under,
+        most,
+    );
+    let words = telling::piece(scene, &film, outcome, layout.thicker.factor);
     svg.finish(layout.height, words)
 }
 
@@ -141,7 +151,7 @@ impl Layout {
             let scale = ((room_x - gap) / (section_mm + tile.width_mm))
                 .min(room_y / (length + scene.wall_mm))
                 .max(0.05);
-            let factor = factor(scene, story, scale, glaze_px);
+            let thicker = thicker(scene, story, scale, glaze_px);
             let used = (section_mm + tile.width_mm) * scale + gap;
             let start = left + glaze_px + 0.5 * (room_x - used).max(0.0);
             let shelf_y = above + (length + scene.wall_mm * cos) * scale;
@@ -155,7 +165,7 @@ impl Layout {
             return Self {
                 wide,
                 scale,
-                factor,
+                thicker,
                 x,
                 y,
                 cut,
@@ -171,19 +181,15 @@ impl Layout {
         let spread = half_mm.max(0.5 * cookie - 60.0);
         let tall_mm = scene.wall.top_z().max(5.0) + if cookie > 0.0 { COOKIE_MM } else { 0.0 };
         let scale = (room_x / (2.0 * spread)).min(room_y / tall_mm).max(0.05);
-        let factor = factor(scene, story, scale, glaze_px);
+        let thicker = thicker(scene, story, scale, glaze_px);
         let x = left + glaze_px + 0.5 * room_x;
-        let inside_px = if over_rim {
-            thickest_mm(scene, std::slice::from_ref(&story.raw)) * factor * scale
-        } else {
-            0.0
-        };
+        let inside_px = if over_rim { thicker.knee * scale } else { 0.0 };
         let shelf_y = above + tall_mm * scale;
         let y = shelf_y - if cookie > 0.0 { COOKIE_MM * scale } else { 0.0 };
         Self {
             wide,
             scale,
-            factor,
+            thicker,
             x,
             y,
             cut: pt(x, y),
@@ -196,38 +202,41 @@ impl Layout {
     }
 }
 
-/// The thickest stack of some moments, mm.
-fn thickest_mm(scene: &Scene, moments: &[FilmMoment]) -> f64 {
+/// The thickest stack of a moment, mm.
+fn thickest_mm(scene: &Scene, moment: &FilmMoment) -> f64 {
     let mut thickest = 0.0;
-    for moment in moments {
-        for k in 0..moment.s_m.len() {
-            let mut stack = 0.0;
-            for h in moment.layers_m.iter().take(scene.layers.len()) {
-                stack += h.get(k).copied().unwrap_or(0.0);
-            }
-            thickest = f64::max(thickest, stack * 1e3);
+    for k in 0..moment.s_m.len() {
+        let mut stack = 0.0;
+        for h in moment.layers_m.iter().take(scene.layers.len()) {
+            stack += h.get(k).copied().unwrap_or(0.0);
         }
+        thickest = f64::max(thickest, stack * 1e3);
     }
     bounded(thickest, 0.05, 20.0)
 }
 
-/// By how much the glaze is drawn thicker than to scale: so that coats can be told apart, one more coat is seen to be one
-/// more, and rolls and beads do not become horns; steps of a scale that people say.
-fn factor(scene: &Scene, story: &FilmStory, scale: f64, most_px: f64) -> f64 {
+/// By how much the glaze is drawn thicker than to scale: so that coats can be told apart, and one more coat is seen to be one
+/// more; steps of a scale that people say.
+fn thicker(scene: &Scene, story: &FilmStory, scale: f64, most_px: f64) -> Thicker {
     const STEPS: [f64; 16] = [
         1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 60.0,
     ];
-    let raw = thickest_mm(scene, std::slice::from_ref(&story.raw));
-    let fired = thickest_mm(scene, &story.fired);
-    let most_px = most_px.min((0.35 * scale * scene.wall.top_z()).max(12.0));
-    let most = (most_px / raw).min(0.6 * most_px / fired).min(most_px);
+    let (tall, wide) = (scene.wall.top_z(), 2.0 * scene.wall.widest_r());
+    // A stack takes no more of a pot than it would of one a third as high as wide.
+    let size = tall.max(wide.min(3.0 * tall));
+    let raw = thickest_mm(scene, &story.raw);
+    let most = (0.04 * size).min(most_px / scale).max(1.0 / scale);
     let mut factor = 1.0;
     for step in STEPS {
-        if step * scale <= most {
+        if step * raw <= most && step * scale <= 1.05 * most_px {
             factor = step;
         }
     }
-    factor
+    Thicker {
+        factor,
+        knee: factor * raw,
+        room: 0.02 * size,
+    }
 }
 
 fn captions(svg: &mut Svg, scene: &Scene, film: &Film, layout: &Layout) {

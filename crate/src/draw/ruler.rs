@@ -177,7 +177,7 @@ impl<'a> Ruler<'a> {
             label(self.length_mm, "end ", self.length_mm)
         };
         let mut labels = [label(0.0, "glaze line", -1.0), median, end];
-        if labels[1].down_mm > labels[2].down_mm {
+        if run.p50 > labels[2].down_mm {
             labels.swap(1, 2);
         }
         // From above, and then from below.

@@ -8,13 +8,21 @@ use super::picture::{Anchor, Ink, Path, Pt, Svg, pt, put_number};
 use super::scene::Scene;
 use crate::studio::document::Units;
 
-/// Writes the bars below `shelf` (its `x` the middle of the piece), in a strip `height` px high.
-pub(crate) fn draw(svg: &mut Svg, scene: &Scene, scale: f64, factor: f64, shelf: Pt, height: f64) {
+/// `rolls`: whether what stands out is drawn less. Writes the bars below `shelf` (its `x` the middle of the piece), in a strip `height` px high.
+pub(crate) fn draw(
+    svg: &mut Svg,
+    scene: &Scene,
+    scale: f64,
+    factor: f64,
+    rolls: bool,
+    shelf: Pt,
+    height: f64,
+) {
     let y = shelf.y + 30.0;
     let wide = svg.width() >= 560.0;
     // The glaze's bar on the left, under the section.
     let glaze_px = scale * factor;
-    let mm = step(&[0.5, 1.0, 2.0, 5.0], 18.0 / glaze_px);
+    let mm = step(&[0.5, 1.0, 2.0, 5.0, 10.0, 20.0], 18.0 / glaze_px);
     let left = if wide { 34.0 } else { 12.0 };
     plain(svg, pt(left, y), mm, glaze_px, 5.0, " mm of glaze");
     let mut said = String::new();
@@ -22,6 +30,7 @@ pub(crate) fn draw(svg: &mut Svg, scene: &Scene, scale: f64, factor: f64, shelf:
         said.say("glaze ");
         put_number(&mut said, factor);
         said.say(" × thicker than drawn to scale");
+        said.say(if rolls { ", rolls less" } else { "" });
     } else {
         said.say("glaze drawn to scale");
     }

@@ -11,6 +11,38 @@ use super::wall::{cut_to_square, recess_depth, relief, simplify};
 use crate::order;
 use crate::studio::document::TextureKind;
 
+/// How thick glaze is drawn: some times thicker than to scale, and what stands out beyond the thickest raw stack less and less,
+/// so that rolls and beads do not become horns.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Thicker {
+    /// mm drawn over mm of glaze.
+    pub factor: f64,
+    /// Up to here, mm drawn, all is to that scale; beyond it at most `room` more is drawn.
+    pub knee: f64,
+    pub room: f64,
+}
+
+impl Thicker {
+    /// Glaze to scale.
+    pub const TRUE: Self = Self {
+        factor: 1.0,
+        knee: f64::MAX,
+        room: 1.0,
+    };
+
+    /// How thick `mm` of glaze are drawn, mm.
+    #[inline(never)]
+    pub fn drawn_mm(&self, mm: f64) -> f64 {
+        let drawn = mm * self.factor;
+        let over = drawn - self.knee;
+        if over > 0.0 {
+            self.knee + self.room * (1.0 - (-over / self.room).exp())
+        } else {
+            drawn
+        }
+    }
+}
+
 /// Where a section stands in the picture and how it is scaled.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Cut<'a> {
@@ -20,8 +52,8 @@ pub(crate) struct Cut<'a> {
     pub origin: Pt,
     /// px per mm of the pot.
     pub scale: f64,
-    /// px per mm of glaze over px per mm of the pot.
-    pub factor: f64,
+    /// By how much glaze is drawn thicker.
+    pub thicker: Thicker,
     /// Share of the relief that the surface keeps at this moment.
     pub kept: f64,
     /// Where only a window is seen: its middle and half its width, px. What lies outside is cut off.
@@ -51,11 +83,21 @@ impl Cut<'_> {
         }
     }
 
-    /// The point `mm` of pot and `glaze_mm` of glaze out of the smooth surface.
+    /// The point `mm` out of the smooth surface; not so far that it would cross what is drawn beside it in a hollow of the wall.
     #[inline(never)]
-    fn out(&self, s: f64, mm: f64, glaze_mm: f64) -> Pt {
+    fn out(&self, s: f64, mm: f64) -> Pt {
         let (at, normal) = self.surface(s);
-        let away = (mm + glaze_mm * self.factor) * self.scale;
+        let mut away = mm * self.scale;
+        if mm > 0.0 {
+            let ((a, normal_a), (b, normal_b)) = (self.surface(s - 1.0), self.surface(s + 1.0));
+            let apart = (b.x - a.x).hypot(b.y - a.y);
+            // How much nearer both come for each px outwards.
+            let nearer = apart
+                - (b.x + normal_b.x - a.x - normal_a.x).hypot(b.y + normal_b.y - a.y - normal_a.y);
+            if nearer > 1e-6 {
+                away = away.min(0.6 * apart / nearer);
+            }
+        }
         pt(at.x + normal.x * away, at.y + normal.y * away)
     }
 
@@ -95,7 +137,8 @@ impl Cut<'_> {
         // stands on their mean level.
         let mean = -0.5 * depth;
         let keeps = 1.0 + (self.kept - 1.0) * these / all;
-        (mean + (clay - mean) * keeps + these * self.factor).max(clay)
+        let drawn = self.thicker.drawn_mm(all) * self.film.rounded(s, &self.thicker);
+        (mean + (clay - mean) * keeps + these / all * drawn).max(clay)
     }
 
     /// Arc lengths that show everything: the wall's, the film's, the texture's.
@@ -124,12 +167,12 @@ impl Cut<'_> {
     fn clay(&self) -> Vec<Pt> {
         let wall = &self.scene.wall;
         let mut points = along(&self.stations(0.0, wall.end_s()), &mut |s| {
-            self.out(s, self.clay_mm(s), 0.0)
+            self.out(s, self.clay_mm(s))
         });
         if self.scene.tile.is_some() {
             let end = wall.end_s();
-            points.push(self.out(end, -self.scene.wall_mm, 0.0));
-            points.push(self.out(0.0, -self.scene.wall_mm, 0.0));
+            points.push(self.out(end, -self.scene.wall_mm));
+            points.push(self.out(0.0, -self.scene.wall_mm));
             return simplify(&points, 0.06);
         }
         let mut outline = simplify(&points, 0.06);
@@ -157,8 +200,8 @@ impl Cut<'_> {
         };
         for s in self.stations(0.0, self.scene.wall.end_s()) {
             if self.film.lies(i, s) {
-                below.push(self.out(s, self.top_mm(s, i), 0.0));
-                above.push(self.out(s, self.top_mm(s, i + 1), 0.0));
+                below.push(self.out(s, self.top_mm(s, i)));
+                above.push(self.out(s, self.top_mm(s, i + 1)));
             } else {
                 finish(&mut below, &mut above);
             }
@@ -169,7 +212,7 @@ impl Cut<'_> {
 
     /// A point in the middle of layer `i` at arc length `s`, px.
     pub fn middle(&self, i: usize, s: f64) -> Pt {
-        self.out(s, 0.5 * (self.top_mm(s, i) + self.top_mm(s, i + 1)), 0.0)
+        self.out(s, 0.5 * (self.top_mm(s, i) + self.top_mm(s, i + 1)))
     }
 
     /// Writes pieces of layer `i` in its pattern.
@@ -201,7 +244,7 @@ impl Cut<'_> {
                 self.scene.s_of(t.to_mm).min(self.scene.wall.foot_s),
             );
             let stations = self.scene.wall.stations(a, b);
-            let points = along(&stations, &mut |s| self.out(s, -t.depth_mm, 0.0));
+            let points = along(&stations, &mut |s| self.out(s, -t.depth_mm));
             svg.polyline("gf-hair gf-dashed", &simplify(&points, 0.08));
         }
         for i in 0..self.scene.layers.len() {
