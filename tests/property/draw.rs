@@ -295,6 +295,14 @@ pub fn outcome(
         look: None,
         most_safe_coats: None,
         bare_foot_mm: bare,
+        pool_mm: Band90 {
+            p05: 0.0,
+            p50: 0.0,
+            p95: p,
+        },
+        melt_lost_g: None,
+        rim_thinnest_um: None,
+        roll_um: None,
         cookie_mm: cookie,
         hangs_on: vec![HangsOn {
             what: "how fluid it is".into(),
@@ -304,7 +312,7 @@ pub fn outcome(
         twenty_runs_mm: (0..20).map(|k| run * f64::from(k) / 10.0).collect(),
         drips,
         bare_below_mm: bare,
-        answered_by: AnsweredBy::BandLaw,
+        answered_by: AnsweredBy::BandTable,
         predict_ms: 0.0,
     }
 }

@@ -1,7 +1,7 @@
 //! Whatever plan a studio document takes, its prediction is whole: finite numbers, chances that are chances, bands in order.
 
 use glazefall::learn::{self, Options};
-use glazefall::predict::outcome::{PlanOutcome, Verdict};
+use glazefall::predict::outcome::{AnsweredBy, PlanOutcome, Verdict};
 use glazefall::predict::{self, CoatChart};
 use glazefall::studio::check;
 use glazefall::studio::document::Studio;
@@ -135,13 +135,20 @@ fn whole(outcome: &PlanOutcome) {
     rising(&outcome.twenty_runs_mm);
     assert_eq!(outcome.twenty_runs_mm.len(), 20);
     let bands = outcome.layers.iter().flat_map(|l| [l.raw_um, l.fired_um]);
-    for band in bands.chain([outcome.fired_total_um]) {
+    let film = [
+        outcome.melt_lost_g,
+        outcome.rim_thinnest_um,
+        outcome.roll_um,
+    ];
+    let bands = bands.chain(film.into_iter().flatten());
+    for band in bands.chain([outcome.fired_total_um, outcome.pool_mm]) {
         rising(&[band.p05, band.p50, band.p95]);
     }
     for p in [outcome.p_moves, outcome.p_reaches_foot, outcome.p_on_shelf] {
         chance(p);
     }
     assert!(outcome.p_on_shelf <= outcome.p_reaches_foot);
+    assert!(outcome.rim_thinnest_um.is_none() || outcome.answered_by == AnsweredBy::Film);
     if let Some(kept) = outcome.relief_kept {
         rising(&[kept.p10, kept.p50, kept.p90]);
         assert!(kept.p90 <= 1.0);

@@ -44,7 +44,7 @@ fn plan(form: &str, layers: &[(&str, u32)], sg: f64, to_mm: f64) -> Entry {
 fn outcome(form: &str, layers: &[(&str, u32)]) -> PlanOutcome {
     let studio = studio();
     let options = Options {
-        draws: 4096,
+        draws: 1024,
         seed: 7,
     };
     let mut known = learn::prior(&studio, &options);
@@ -59,7 +59,7 @@ fn outcome(form: &str, layers: &[(&str, u32)]) -> PlanOutcome {
 /// 3 fluid 15, 4 fluid 30, 3 medium + 3 fluid 20 mm.
 ///
 /// A fifth and 0.5 mm: the note's figures are rounded, it has 13 drips where a thin film here has 12 to 16, and one opinion in ten is held to be
-/// wrong here, which takes a tenth off a fluid glaze's median; 4,096 draws leave 2 % of noise. The note's figures are gravity's; the film, by which runs are
+/// wrong here, which takes a tenth off a fluid glaze's median; 1,024 draws leave 4 % of noise. The note's figures are gravity's; the film, by which runs are
 /// predicted, is up to a capillary length behind (the same note, 6).
 #[test]
 fn runs_on_a_jar_at_the_priors() {
@@ -123,7 +123,7 @@ fn specific_gravity_thickens_a_coat() {
 
 /// Twice the coats of one fluid glaze on a tile run four times as far while the front is at full thickness: the square law, `run = k h² Phi`.
 /// Retention, drips and the thinning of later coats set aside; what is left is that the evenness of two coats is not quite that of
-/// four, that the film lags behind gravity's law by up to a capillary length, and that a front that has passed half the band slows down: a tenth.
+/// four, that the film lags behind gravity's law by up to a capillary length of 2.2 mm, and that a front that has passed half the band slows down: a tenth.
 #[test]
 fn twice_the_coats_run_four_times_as_far() {
     let studio = studio();
@@ -142,15 +142,20 @@ fn twice_the_coats_run_four_times_as_far() {
             .p50
     };
     for (fewer, more) in [(2, 4), (3, 6)] {
-        let ratio = of(more) / of(fewer);
-
-        assert!((ratio / 4.0 - 1.0).abs() < 0.1, "{fewer} → {more}: {ratio}");
+        let ratio = |behind_mm: f64| (of(more) + behind_mm) / (of(fewer) + behind_mm);
+        assert!(
+            ratio(0.0) > 3.6 && ratio(2.2) < 4.4,
+            "{fewer} → {more}: {} {}",
+            ratio(0.0),
+            ratio(2.2)
+        );
     }
 }
 
 /// The drawing agrees with the numbers: raw and fired thickness on the wall are the medians over the piece, every layer keeps its volume but
 /// for the thinner fired film, and the edge stands where the median of the longest drip does. Volumes within 2 %: middles of cells of unequal
-/// width stand for the film between them. The edge within 4 % of the run and half a millimetre: readings of the clock are 4 % apart.
+/// width stand for the film between them. The edge within 8 % of the run and half a millimetre: readings of the clock are 2 % apart, in which an
+/// edge that is being overrun goes on by up to a tenth.
 #[test]
 fn the_drawing_agrees_with_the_numbers() {
     let studio = studio();
@@ -189,7 +194,7 @@ fn the_drawing_agrees_with_the_numbers() {
     }
     assert!((edge_m(first) - 0.100).abs() < 1e-3);
     assert!(
-        (edge_m(last) - 0.100 - run * 1e-3).abs() < 0.5e-3 + 0.04 * run * 1e-3,
+        (edge_m(last) - 0.100 - run * 1e-3).abs() < 0.5e-3 + 0.08 * run * 1e-3,
         "{} {run}",
         edge_m(last)
     );
@@ -213,7 +218,7 @@ fn edge_m(moment: &predict::outcome::FilmMoment) -> f64 {
     moment.s_m[(0..moment.s_m.len()).rfind(there).unwrap()]
 }
 
-/// Prediction and simulation are one model: of 4,096 pots fired from the same unknowns, as many reach the foot and stay below each quantile as
+/// Prediction and simulation are one model: of 4,096 tiles fired from the same unknowns, as many run off the end and stay below each quantile as
 /// was predicted, within four standard errors; what is written down agrees with what happened.
 #[test]
 fn simulated_pots_come_out_as_predicted() {
@@ -225,7 +230,7 @@ fn simulated_pots_come_out_as_predicted() {
             seed: 5,
         },
     );
-    let plan = plan("jar", &[("medium", 2), ("fluid", 3)], 1.45, 280.0);
+    let plan = plan("tile", &[("medium", 2), ("fluid", 3)], 1.45, 180.0);
     let found = predict::predict(&studio, &known, &plan, 4096, 2).unwrap();
     let case = Case::of(&studio, &plan).unwrap();
     let mut rng = ChaCha8Rng::seed_from_u64(11);
@@ -254,7 +259,7 @@ fn simulated_pots_come_out_as_predicted() {
                 least_mm,
                 most_mm,
             } => {
-                assert_eq!(over, word == RunWord::ReachedTheFoot);
+                assert_eq!(over, word == RunWord::RanOffTheEnd);
                 assert!(
                     least_mm.is_none_or(|least| mm >= least)
                         && most_mm.is_none_or(|most| mm <= most)
@@ -350,8 +355,8 @@ fn the_lesson_says_the_square_law() {
     );
 }
 
-/// What the film alone can show, on each of the demo's plans: the drawing's lower edge stands where the number says (4 % of the run and
-/// half a millimetre, as above), no layer is drawn thicker than a roll can be, and on a pot the rim is pulled thin.
+/// What the film alone can show, on each of the demo's plans: the drawing's lower edge stands where the number says (8 % of the run as
+/// above, and 0.7 mm: up to half a millimetre counts as not having run), no layer is drawn thicker than a roll can be, and on a pot the rim is pulled thin.
 ///
 /// Thick: 4 mm. A roll holds what drained from above it; the gravity-only wave that was drawn before put 125 mm on the floor of the bowl.
 #[test]
@@ -366,7 +371,7 @@ fn the_film_drawn_for_the_demo_is_one_that_can_be() {
             assert!(story.solved && story.fired.len() > 10, "{}", entry.id);
             let drawn_mm = (edge_m(last) - case.profile.rim_s_m() - case.lowest_m) * 1e3;
             assert!(
-                (drawn_mm - run_mm).abs() < 0.5 + 0.04 * run_mm,
+                (drawn_mm - run_mm).abs() < 0.7 + 0.08 * run_mm,
                 "{}: {drawn_mm} {run_mm}",
                 entry.id
             );

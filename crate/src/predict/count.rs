@@ -3,7 +3,7 @@
 //! Takes a plan with its shots; gives chances 0–1 and samples. Charts, scans over coats and whole answers all count here.
 
 use super::drawn::Drawn;
-use super::outcome::{LookChances, Verdict};
+use super::outcome::{Band90, LookChances, Verdict};
 use super::plan::{Plan, Shot};
 use super::shelf::{self, POOL_LEAST_M, Stand};
 use super::spread::Sample;
@@ -60,6 +60,16 @@ impl Counts {
         }
     }
 
+    /// Width of the pool, mm.
+    pub fn pool_mm(&self) -> Band90 {
+        let mm = |p| self.pool_m.quantile(p) * 1e3;
+        Band90 {
+            p05: mm(0.05),
+            p50: mm(0.5),
+            p95: mm(0.95),
+        }
+    }
+
     /// Chance that more than half of the relief is kept.
     pub fn p_relief_over_half(&self) -> Option<f64> {
         self.relief_kept.as_ref().map(|kept| kept.share_from(0.5))
@@ -88,6 +98,9 @@ pub fn stand(plan: &Plan) -> Stand {
 /// Width of the pool under a shot, m. The melt past the foot is the area that the edge holds and what lies between the
 /// visible edge and the foot at the front's thickness; the longest drip's, as if it stood all round.
 fn pool_m(plan: &Plan, posterior: &Posterior, shot: &Shot, stand: Stand) -> f64 {
+    if let Some(film) = &shot.film {
+        return shelf::pool_width_m(film.past_foot_m2, stand);
+    }
     let over = shot.run_m - plan.case.bare_below_m;
     if over <= 0.0 {
         return 0.0;

@@ -5,8 +5,10 @@
 
 use super::advice::{self, Amount, Facts, LookFacts, TextureFacts};
 use super::count::{self, Counts};
+use super::film_runs::FilmRuns;
+use super::on_film;
 use super::outcome::{AnsweredBy, PlanOutcome};
-use super::plan::Plan;
+use super::plan::{Plan, Shot};
 use super::scan::Scan;
 use super::shelf;
 use super::spread::Sample;
@@ -21,7 +23,8 @@ pub const FULL_DRAWS: usize = 512;
 /// Draws of a quick one: its medians are good to about a tenth of the spread.
 pub const QUICK_DRAWS: usize = 128;
 
-/// The full answer. `draws` is held within 16–8192; the same studio, posterior, entry, draws and seed give the same answer.
+/// The full answer: by the film solved on a piece, by the film's table of bands on a tile, or where a film cannot be followed. `draws` is held within
+/// 16–8192; the same studio, posterior, entry, draws and seed give the same answer.
 ///
 /// # Errors
 /// What [`crate::studio::case::Case::of`] refuses.
@@ -32,12 +35,53 @@ pub fn predict(
     draws: usize,
     seed: u64,
 ) -> Result<PlanOutcome, Refusal> {
-    let plan = Plan::new(studio, entry, draws, seed)?;
-    let shots = plan.shots(posterior);
-    let counts = Counts::of(&plan, &shots, posterior, &studio.settings);
-    let scan = Scan::of(studio, posterior, entry, &plan, &counts);
-    let shares = unknown::what_it_hangs_on(studio, posterior, &plan, &shots);
-    let (layers, fired_total_um) = thickness::bands(studio, posterior, &plan, &shots);
+    let mut plan = Plan::new(studio, entry, draws, seed)?;
+    let mut shots = plan.shots(posterior);
+    let film = if plan.case.is_tile {
+        None
+    } else {
+        FilmRuns::of(&plan, posterior, &shots)
+    };
+    if let Some(film) = &film {
+        plan.law_off_decades = film.law_off_decades(&plan, posterior, &shots);
+        on_film::run(film, &plan.case, posterior, &mut shots);
+    }
+    answer(studio, posterior, entry, &plan, &shots, film.as_ref())
+}
+
+/// A first answer from few draws by the film's table of bands, for while the full one is being made.
+///
+/// # Errors
+/// As [`predict`].
+pub fn quick(
+    studio: &Studio,
+    posterior: &Posterior,
+    entry: &Entry,
+    seed: u64,
+) -> Result<PlanOutcome, Refusal> {
+    let plan = Plan::new(studio, entry, QUICK_DRAWS, seed)?;
+    answer(
+        studio,
+        posterior,
+        entry,
+        &plan,
+        &plan.shots(posterior),
+        None,
+    )
+}
+
+fn answer(
+    studio: &Studio,
+    posterior: &Posterior,
+    entry: &Entry,
+    plan: &Plan,
+    shots: &[Shot],
+    film: Option<&FilmRuns>,
+) -> Result<PlanOutcome, Refusal> {
+    let counts = Counts::of(plan, shots, posterior, &studio.settings);
+    let scan = Scan::of(studio, posterior, entry, plan, &counts);
+    let shares = unknown::what_it_hangs_on(studio, posterior, plan, shots);
+    let (layers, fired_total_um) = thickness::bands(studio, posterior, plan, shots);
     let holds_up_to = studio.settings.holds_up_to;
     let mut outcome = PlanOutcome {
         id: entry.id.clone(),
@@ -54,30 +98,24 @@ pub fn predict(
         look: counts.look,
         most_safe_coats: scan.most_safe,
         bare_foot_mm: bare_foot_mm(&counts.run_mm, holds_up_to),
-        cookie_mm: cookie_mm(&plan, &counts, holds_up_to),
+        pool_mm: counts.pool_mm(),
+        melt_lost_g: film.map(|film| on_film::melt_lost_g(film, plan, posterior, shots)),
+        rim_thinnest_um: film.map(|film| on_film::rim_um(film, plan, posterior, shots)),
+        roll_um: film.and_then(|film| on_film::roll_um(film, plan, posterior, shots)),
+        cookie_mm: cookie_mm(plan, &counts, holds_up_to),
         hangs_on: shares.iter().map(|s| s.hangs_on.clone()).collect(),
         advice: String::new(),
         twenty_runs_mm: counts.run_mm.twenty(),
         drips: plan.drips(),
         bare_below_mm: plan.case.bare_below_m * 1e3,
-        answered_by: AnsweredBy::BandLaw,
+        answered_by: match film {
+            Some(_) => AnsweredBy::Film,
+            None => AnsweredBy::BandTable,
+        },
         predict_ms: 0.0,
     };
-    outcome.advice = sentence(studio, posterior, entry, &plan, &scan, &shares, &outcome);
+    outcome.advice = sentence(studio, posterior, entry, plan, &scan, &shares, &outcome);
     Ok(outcome)
-}
-
-/// The same from few draws, for while the full one is being made.
-///
-/// # Errors
-/// As [`predict`].
-pub fn quick(
-    studio: &Studio,
-    posterior: &Posterior,
-    entry: &Entry,
-    seed: u64,
-) -> Result<PlanOutcome, Refusal> {
-    predict(studio, posterior, entry, QUICK_DRAWS, seed)
 }
 
 /// Bare wall at which the share of pots that reach the foot is at most `holds_up_to`, whole mm.

@@ -190,12 +190,12 @@ fn margin_decades(plan: &Plan, params: &Params) -> f64 {
         let film = Band {
             h0_m: there.iter().sum(),
             length_m: band.length_m,
-            sin_slope: case.sin_slope,
+            sin_slope: band.sin_slope,
         };
         let needed = tile::phi_for_run(
             &film,
-            case.bare_below_m + band.gap_m,
-            params.retention_m2,
+            band.wall.straight_m(case.bare_below_m + band.gap_m).0,
+            band.wall.held() * params.retention_m2,
             RHO,
         )?;
         let has = melt::stack_log10_phi(&there, &phi, &pair, params.mixing);

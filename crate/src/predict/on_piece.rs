@@ -26,14 +26,12 @@ impl OnPiece {
         }
     }
 
-    /// The same from the rim's crest down: what runs down the outside. The crest drains thin at once, so that hardly any melt passes over it, and a
-    /// solve of this half takes half the time.
-    pub fn outside(case: &Case) -> Self {
+    /// The same from the rim's crest down, its wall going on `past_foot_m` below the foot: what runs down the outside. The crest drains thin at
+    /// once, so that hardly any melt passes over it, and a solve of this half takes half the time.
+    pub fn outside(case: &Case, past_foot_m: f64) -> Self {
+        let whole = case.profile.continued(past_foot_m);
         Self {
-            profile: case
-                .profile
-                .continued(BELOW_FOOT_M)
-                .after(case.profile.rim_s_m()),
+            profile: whole.after(case.profile.rim_s_m()),
         }
     }
 

@@ -93,8 +93,6 @@ pub enum Verdict {
 #[cfg_attr(feature = "typescript", derive(ts_rs::TS))]
 #[serde(rename_all = "snake_case")]
 pub enum AnsweredBy {
-    /// The exact law of one film on a band.
-    BandLaw,
     /// The film's own answer for a band, from the table.
     BandTable,
     /// The film solved on the piece.
@@ -133,6 +131,14 @@ pub struct PlanOutcome {
     pub most_safe_coats: Option<u32>,
     /// Bare foot to leave so that it holds, mm.
     pub bare_foot_mm: f64,
+    /// Width of the pool that stands round the foot under the longest drip, mm.
+    pub pool_mm: Band90,
+    /// Melt that passes the foot all round, g; null where the film was not solved on the piece.
+    pub melt_lost_g: Option<Band90>,
+    /// Fired thickness at the thinnest place of the rim, µm; null where no film was solved there.
+    pub rim_thinnest_um: Option<Band90>,
+    /// Fired thickness of the highest roll at the lower edge of an upper layer, µm; null without one, or where no film was solved.
+    pub roll_um: Option<Band90>,
     /// Diameter of the cookie to stand it on, mm; null where none is needed.
     pub cookie_mm: Option<f64>,
     /// What the run's spread hangs on, the largest first.

@@ -32,7 +32,7 @@ const FIRST: f64 = 0.004;
 const COARSE: f64 = 1.15;
 /// From here on, over the firing's own, the run is looked at, up to the last clock.
 const FINE_FROM: f64 = 0.5;
-const FINE: f64 = 1.04;
+const FINE: f64 = 1.02;
 const LAST: f64 = 16.0;
 /// The film is followed this far past the foot, m.
 const PAST_FOOT_M: f64 = 20e-3;

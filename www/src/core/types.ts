@@ -4,7 +4,7 @@
 /**
  * Which model answered.
  */
-export type AnsweredBy = "band_law" | "band_table" | "film";
+export type AnsweredBy = "band_table" | "film";
 
 /**
  * What an edit did.
@@ -910,6 +910,22 @@ most_safe_coats: number | null,
  * Bare foot to leave so that it holds, mm.
  */
 bare_foot_mm: number, 
+/**
+ * Width of the pool that stands round the foot under the longest drip, mm.
+ */
+pool_mm: Band90, 
+/**
+ * Melt that passes the foot all round, g; null where the film was not solved on the piece.
+ */
+melt_lost_g: Band90 | null, 
+/**
+ * Fired thickness at the thinnest place of the rim, µm; null where no film was solved there.
+ */
+rim_thinnest_um: Band90 | null, 
+/**
+ * Fired thickness of the highest roll at the lower edge of an upper layer, µm; null without one, or where no film was solved.
+ */
+roll_um: Band90 | null, 
 /**
  * Diameter of the cookie to stand it on, mm; null where none is needed.
  */

@@ -17,7 +17,6 @@ export const RUN_WORDS: Record<RunWord, string> = {
 export const VERDICTS: Record<Verdict, string> = { holds: "Holds", may_reach_the_foot: "May reach the foot", will_run_off: "Will run off" };
 export const FAMILIES: Record<Shape["family"], string> = { jar: "jar", bowl: "bowl", mug: "mug", vase: "vase", plate: "plate", tile: "tile", points: "own profile" };
 export const MODELS: Record<AnsweredBy, string> = {
-  band_law: "the exact law of one film on a band",
   band_table: "the film's own answer for a band, from its table",
   film: "the film solved on the piece itself",
 };
