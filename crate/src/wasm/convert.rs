@@ -6,10 +6,22 @@ use serde::Serialize;
 use serde_wasm_bindgen::Serializer;
 use wasm_bindgen::JsValue;
 
+use super::json;
 use crate::studio::error::{Message, Refusal};
 
-/// A struct as a plain object. What cannot be one is `undefined`, which the page takes for a trap.
+/// A struct as a plain object, by way of its JSON: the browser reads that faster than it takes one key after the other,
+/// and in less code. What cannot be one is `undefined`, which the page takes for a trap.
 pub fn value<T: Serialize + ?Sized>(of: &T) -> JsValue {
+    parsed(&json::text(of))
+}
+
+#[inline(never)]
+fn parsed(text: &str) -> JsValue {
+    js_sys::JSON::parse(text).unwrap_or(JsValue::UNDEFINED)
+}
+
+/// A list of words, which needs no text in between.
+pub fn words(of: &[&str]) -> JsValue {
     of.serialize(&Serializer::json_compatible())
         .unwrap_or(JsValue::UNDEFINED)
 }

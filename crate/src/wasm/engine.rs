@@ -4,7 +4,7 @@
 
 use wasm_bindgen::prelude::*;
 
-use super::convert::{refused, said, value};
+use super::convert::{refused, said, value, words};
 use super::known;
 use super::places::InLesson;
 use super::shapes::{Applied, Fresh, Kept, MomentName, Opened, Records, WordMm};
@@ -626,7 +626,7 @@ impl Engine {
         .into_iter()
         .filter_map(|(name, there)| there.then_some(name))
         .collect();
-        Ok(value(&spots))
+        Ok(words(&spots))
     }
 
     /// For tests: traps this instance as a bug would.

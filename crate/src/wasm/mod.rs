@@ -7,6 +7,7 @@
 mod convert;
 #[cfg(target_arch = "wasm32")]
 mod engine;
+pub mod json;
 pub mod known;
 #[cfg(target_arch = "wasm32")]
 mod places;
