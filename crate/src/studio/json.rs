@@ -5,6 +5,8 @@
 
 use std::borrow::Cow;
 
+use super::decimal;
+
 /// Deepest nesting that is read. The document itself needs eight levels.
 pub const MAX_DEPTH: usize = 32;
 
@@ -233,8 +235,8 @@ impl Scan<'_> {
             }
             self.digits()?;
         }
-        match self.text[from..self.at].parse::<f64>() {
-            Ok(value) if value.is_finite() => Ok(()),
+        match decimal::parse(&self.text[from..self.at]) {
+            Some(value) if value.is_finite() => Ok(()),
             _ => {
                 self.at = from;
                 Err(Fault::TooLarge)
@@ -319,7 +321,7 @@ impl<'a> Value<'a> {
     /// The number, where it is one.
     pub fn number(self) -> Option<f64> {
         match self.kind() {
-            Kind::Number => self.0.parse().ok(),
+            Kind::Number => decimal::parse(self.0),
             _ => None,
         }
     }

@@ -9,6 +9,7 @@ pub mod case;
 pub mod check;
 pub mod codes;
 pub mod csv;
+pub mod decimal;
 pub mod document;
 pub mod edit;
 mod empty;

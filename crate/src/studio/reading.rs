@@ -7,6 +7,7 @@ use std::fmt;
 
 use serde::Serialize;
 
+use super::decimal;
 use super::document::{Pint, Settings, Units};
 use crate::physics::slurry::{self, PintKind};
 
@@ -259,7 +260,7 @@ fn split(text: &str) -> Result<(f64, String), NotRead> {
         }
         (_, None) => return Err(not()),
     };
-    let number: f64 = plain.parse().map_err(|_| not())?;
+    let number = decimal::parse(&plain).ok_or_else(not)?;
     if !number.is_finite() {
         return Err(not());
     }

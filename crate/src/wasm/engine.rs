@@ -24,7 +24,7 @@ use crate::studio::document::{Entry, List, RunWord, Studio, Units};
 use crate::studio::error::Message;
 use crate::studio::reading::{self, Quantity};
 use crate::studio::walk::Word;
-use crate::studio::{codes, edit, file};
+use crate::studio::{codes, decimal, edit, file};
 
 /// The same studio and plan give the same answer, always.
 pub(super) const SEED: u64 = 1;
@@ -659,9 +659,7 @@ fn spot_named(name: &str) -> Option<Spot> {
         "texture" => Some(Spot::Texture),
         "edge" => Some(Spot::Edge),
         "foot" => Some(Spot::Foot),
-        other => other
-            .parse::<f64>()
-            .ok()
+        other => decimal::parse(other)
             .filter(|down| down.is_finite())
             .map(Spot::At),
     }

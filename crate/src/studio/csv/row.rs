@@ -8,6 +8,7 @@ use crate::order;
 use crate::studio::any;
 use crate::studio::check::Index;
 use crate::studio::codes;
+use crate::studio::decimal;
 use crate::studio::document::{Id, List, Studio};
 use crate::studio::error::{Cause, Refusal, cut};
 use crate::studio::walk::Word;
@@ -318,8 +319,5 @@ pub fn number(cell: &str) -> Option<f64> {
     if !text.chars().all(fine) {
         return None;
     }
-    text.replace(',', ".")
-        .parse::<f64>()
-        .ok()
-        .filter(|value| value.is_finite())
+    decimal::parse(&text.replace(',', ".")).filter(|value| value.is_finite())
 }
