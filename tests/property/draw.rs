@@ -30,13 +30,14 @@ const ELEMENTS: [&str; 15] = [
     "title",
     "use",
 ];
-const ATTRIBUTES: [&str; 38] = [
+const ATTRIBUTES: [&str; 39] = [
     "xmlns",
     "class",
     "width",
     "height",
     "viewBox",
     "preserveAspectRatio",
+    "vector-effect",
     "role",
     "aria-label",
     "id",

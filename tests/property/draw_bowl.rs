@@ -77,7 +77,20 @@ fn bowl() -> (Studio, Entry, FilmStory, PlanOutcome) {
             film(0.050 + more, 3.0 * h),
             film(0.024 + 0.5 * more, 2.0 * h),
         ],
-        ..FilmMoment::default()
+        edges: vec![FilmEdge {
+            layer: 1,
+            laid_s_m: rim + 0.024,
+            now_s_m: rim + 0.024 + 0.5 * more,
+            roll: (more > 0.0).then_some(FilmPlace {
+                s_m: rim + 0.024,
+                fired_m: 6.0 * h,
+            }),
+        }],
+        rim_minimum: (more > 0.0).then_some(FilmPlace {
+            s_m: rim,
+            fired_m: h,
+        }),
+        past_foot_m3: 0.0,
     };
     let story = FilmStory {
         raw: moment(0.0, 0.0, 112e-6),
@@ -151,6 +164,66 @@ fn small_pictures_stay_as_they_were() {
     );
 }
 
+/// However thick a roll, the glaze in the cut stands out by little more than the raw stack: no horns.
+#[test]
+fn a_thick_roll_does_not_become_a_horn() {
+    let (studio, entry, mut story, outcome) = bowl();
+    let profile = profile_at_slope(&studio.forms[0], 5.0, None, None).unwrap();
+    let scene = Scene::of(&studio, &entry, &profile);
+    let view = View {
+        width_px: 640.0,
+        height_px: 480.0,
+        prefix: "a",
+    };
+    let leftmost = |story: &FilmStory, moment| {
+        let svg = pot::draw(&scene, story, &outcome, moment, None, &view).svg;
+        svg.split("class=\"gf-layer\" d=\"")
+            .skip(1)
+            .map(|rest| leftmost_x(&rest[..rest.find('"').unwrap()]))
+            .fold(f64::MAX, f64::min)
+    };
+    let raw = leftmost(&story, Moment::Raw);
+    let last = story.fired.last_mut().unwrap();
+    for (h, s) in last.layers_m[1].iter_mut().zip(&last.s_m) {
+        let rim = profile.rim_s_m();
+        if (s - rim - 0.01).abs() < 0.003 {
+            *h = 3e-3;
+        }
+    }
+    let fired = leftmost(&story, Moment::Fired(2));
+    // The roll is six times as thick as the raw stack; it may be drawn half as far out again, 2 % of the bowl's width.
+    assert!(fired > raw - 0.02 * 640.0, "raw {raw}, fired {fired}");
+}
+
+/// Least x of a path of moves and steps.
+fn leftmost_x(data: &str) -> f64 {
+    let (mut x, mut least) = (0.0, f64::MAX);
+    for piece in data.split('M').skip(1) {
+        for (k, step) in pairs(piece).into_iter().enumerate() {
+            x = if k == 0 { step.0 } else { x + step.0 };
+            least = least.min(x);
+        }
+    }
+    least
+}
+
+/// The pairs of numbers of a piece of a path.
+fn pairs(piece: &str) -> Vec<(f64, f64)> {
+    let mut apart = String::new();
+    for c in piece.chars() {
+        match c {
+            '-' => apart.push_str(" -"),
+            c if c.is_ascii_alphabetic() => apart.push(' '),
+            c => apart.push(c),
+        }
+    }
+    let numbers: Vec<f64> = apart
+        .split_whitespace()
+        .map(|number| number.parse().unwrap())
+        .collect();
+    numbers.chunks_exact(2).map(|p| (p[0], p[1])).collect()
+}
+
 #[test]
 fn the_longest_drip_ends_where_the_ruler_says() {
     let (studio, entry, story, mut outcome) = bowl();
@@ -172,25 +245,13 @@ fn the_longest_drip_ends_where_the_ruler_says() {
     assert!(long > short + 5.0, "{short} {long}");
 }
 
-/// Lowest y of the first glaze edge in a picture.
+/// Lowest y of the lowest layer's edge in a picture.
 fn edge_bottom(svg: &str) -> f64 {
     let start = svg.find("id=\"a-e0\" d=\"").unwrap() + 13;
     let data = &svg[start..start + svg[start..].find('"').unwrap()];
-    let mut numbers = Vec::new();
-    let mut rest = data.trim_start_matches('M');
-    // M x y l dx dy dx dy …
-    while !rest.is_empty() {
-        rest = rest.trim_start_matches([' ', 'l', 'M']);
-        let end = rest[1..]
-            .find([' ', '-', 'l', 'M'])
-            .map_or(rest.len(), |i| i + 1);
-        // ".5.2" does not occur: a space keeps positive numbers apart.
-        numbers.push(rest[..end].parse::<f64>().unwrap());
-        rest = &rest[end..];
-    }
-    let (mut y, mut lowest) = (numbers[1], numbers[1]);
-    for step in numbers[2..].chunks(2) {
-        y += step[1];
+    let (mut y, mut lowest) = (0.0, f64::MIN);
+    for step in pairs(data) {
+        y += step.1;
         lowest = lowest.max(y);
     }
     lowest

@@ -108,7 +108,6 @@ impl Film {
                 }
             }
         }
-        film.thin();
         film.find_ends();
         film
     }
@@ -226,46 +225,6 @@ impl Film {
                 self.layers[layer - 1][k] += taken;
             }
         }
-    }
-
-    /// Leaves out places between which the film is straight to a thousandth of a millimetre.
-    fn thin(&mut self) {
-        let n = self.s.len();
-        let mut kept = Vec::with_capacity(n);
-        let mut last = 0;
-        for k in 0..n {
-            let straight = k > last && k + 1 < n && k - last < 24 && self.straight(last, k + 1);
-            if !straight {
-                kept.push(k);
-                last = k;
-            }
-        }
-        for values in self.layers.iter_mut().chain([&mut self.s]) {
-            let mut to = 0;
-            for &k in &kept {
-                if let Some(&value) = values.get(k) {
-                    values[to] = value;
-                    to += 1;
-                }
-            }
-            values.truncate(to);
-        }
-    }
-
-    fn straight(&self, a: usize, b: usize) -> bool {
-        let (sa, sb) = (self.s[a], self.s[b]);
-        let span = (sb - sa).max(1e-9);
-        for h in &self.layers {
-            let (Some(ha), Some(hb)) = (h.get(a), h.get(b)) else {
-                return false;
-            };
-            for (s, here) in self.s.iter().zip(h).take(b).skip(a + 1) {
-                if (ha + (hb - ha) * (s - sa) / span - here).abs() >= 1e-3 {
-                    return false;
-                }
-            }
-        }
-        true
     }
 
     /// Thickness of layer `i` at arc length `s`, mm.

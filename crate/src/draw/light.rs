@@ -8,8 +8,7 @@ use std::f64::consts::FRAC_PI_2;
 use super::colour::{BLACK, WHITE};
 use super::face::{Face, RunningEdge};
 use super::outside::Outside;
-use super::path::Say;
-use super::picture::{Path, Svg, add, add_back, curve, pt, put_number, text};
+use super::picture::{Path, Svg, add, add_back, curve, pt};
 use super::wall::simplify;
 
 impl Outside<'_> {
@@ -32,15 +31,10 @@ impl Outside<'_> {
         svg.definition("path").id("beyond", 0).data(&path).done();
         for k in 0..18 {
             let narrow = ((0.38 + 0.033 * f64::from(k)) * FRAC_PI_2).sin();
-            let mut matrix = text("matrix(");
-            put_number(&mut matrix, narrow);
-            matrix.say(" 0 0 1 ");
-            put_number(&mut matrix, self.face.x * (1.0 - narrow));
-            matrix.say(" 0)");
             svg.element("use")
                 .href("beyond", 0)
                 .class("gf-shade")
-                .attr("transform", &matrix)
+                .matrix(narrow, 1.0, pt(self.face.x * (1.0 - narrow), 0.0))
                 .num("fill-opacity", 0.02)
                 .done();
         }

@@ -199,6 +199,11 @@ impl Path {
         self
     }
 
+    /// Goes on with steps that are written already; only a move may follow.
+    pub fn raw(&mut self, steps: &str) {
+        self.data.say(steps);
+    }
+
     /// Closes the piece; another one starts with a move.
     #[inline(never)]
     pub fn close(&mut self) -> &mut Self {

@@ -262,6 +262,21 @@ impl Svg {
         self.name(attribute).put_id("url(#", name, n, ")\"")
     }
 
+    /// `transform`: stretched across and down, then moved.
+    #[inline(never)]
+    pub fn matrix(&mut self, across: f64, down: f64, by: Pt) -> &mut Self {
+        let mut matrix = text("matrix(");
+        put_number(&mut matrix, across);
+        matrix.say(" 0 0 ");
+        put_number(&mut matrix, down);
+        matrix.say(" ");
+        put_number(&mut matrix, by.x);
+        matrix.say(" ");
+        put_number(&mut matrix, by.y);
+        matrix.say(")");
+        self.attr("transform", &matrix)
+    }
+
     /// Ends the element here.
     #[inline(never)]
     pub fn done(&mut self) {

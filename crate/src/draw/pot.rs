@@ -15,7 +15,6 @@ use super::picture::{
 use super::scene::{Scene, bounded};
 use super::section::{Cut, Thicker, define_patterns};
 use super::{ruler, scalebar, telling, words};
-use crate::order;
 use crate::predict::outcome::{FilmMoment, FilmStory, PlanOutcome};
 
 /// Width from which there is room for the names of the layers, px.
@@ -385,7 +384,14 @@ fn names(svg: &mut Svg, scene: &Scene, cut: &Cut, layout: &Layout) {
             wanted.push((i, at, at.y));
         }
     }
-    order::by(&mut wanted, |a, b| a.2.total_cmp(&b.2));
+    // Few enough to be put in order by exchanges.
+    for end in (1..wanted.len()).rev() {
+        for k in 0..end {
+            if wanted[k].2 > wanted[k + 1].2 {
+                wanted.swap(k, k + 1);
+            }
+        }
+    }
     let (step, lowest) = (38.0, layout.shelf_y - 8.0);
     wanted.truncate(((lowest - 40.0) / step).max(1.0) as usize);
     let mut free = f64::MIN;

@@ -4,7 +4,7 @@
 
 use super::colour::{BLACK, WHITE};
 use super::outside::Outside;
-use super::picture::{Path, Pt, Svg, curve};
+use super::picture::{Path, Pt, Svg, curve, pt};
 use super::scene::bounded;
 use super::wall::{jitter, simplify};
 use crate::studio::document::{Texture, TextureKind};
@@ -23,23 +23,18 @@ impl Outside<'_> {
         if to - from < 1.0 {
             return;
         }
-        if scene.tile.is_some() && texture.kind == TextureKind::Pressed {
-            self.flat_marks(svg, texture, from, to);
-            return;
-        }
-        let mut hollow = Path::new();
         let (dark, light) = match texture.kind {
+            TextureKind::Pressed if scene.tile.is_some() => {
+                self.flat_marks(svg, texture, from, to);
+                return;
+            }
+            TextureKind::Pressed => {
+                self.marks(svg, texture, from, to);
+                return;
+            }
             TextureKind::UprightFlutes => self.flutes(texture, from, to),
             TextureKind::Rings => self.rings(texture, from, to),
-            TextureKind::Pressed => self.marks(texture, from, to, &mut hollow),
         };
-        if !hollow.is_empty() {
-            svg.element("path")
-                .class("gf-shade")
-                .data(&hollow)
-                .num("fill-opacity", 0.12 * self.strength())
-                .done();
-        }
         self.lines(svg.element("path").data(&dark), false, 0.9);
         self.lines(svg.element("path").data(&light), true, 0.9);
     }
@@ -62,6 +57,7 @@ impl Outside<'_> {
             .num("stroke-opacity", opacity * self.strength())
             .num("stroke-width", width)
             .attr("stroke-linecap", "round")
+            .attr("vector-effect", "non-scaling-stroke")
             .done();
     }
 
@@ -125,6 +121,24 @@ impl Outside<'_> {
         (dark, light)
     }
 
+    /// Defines one pressed mark, a lozenge with bowed sides 16 wide and 14.4 high around `middle`: its hollow, shaded on the
+    /// side away from the light.
+    fn mark(&self, svg: &mut Svg, middle: Pt, width: f64) {
+        for (half, light) in [
+            ("c3-5 3-5 8-7.2c5 2.2 5 2.2 8 7.2", false),
+            ("c3 5 3 5 8 7.2c5-2.2 5-2.2 8-7.2", true),
+        ] {
+            let mut path = Path::new();
+            path.move_to(pt(middle.x - 8.0, middle.y)).raw(half);
+            svg.definition("path")
+                .class("gf-shade")
+                .data(&path)
+                .num("fill-opacity", 0.12 * self.strength())
+                .done();
+            self.lines(svg.definition("path").data(&path), light, width);
+        }
+    }
+
     /// Pressed marks on a tile, which shows all alike: one pattern of two staggered rows.
     fn flat_marks(&self, svg: &mut Svg, texture: &Texture, from: f64, to: f64) {
         let (corner, end) = (self.face.at(0.0, from), self.face.at(1.0, to));
@@ -140,18 +154,10 @@ impl Outside<'_> {
             .attr("viewBox", "0 0 20 40")
             .attr("preserveAspectRatio", "none")
             .open();
-        const UPPER: &str = "M2 10c3-5 3-5 8-7.2c5 2.2 5 2.2 8 7.2M-8 30c3-5 3-5 8-7.2c5 2.2 5 2.2 8 7.2M12 30c3-5 3-5 8-7.2c5 2.2 5 2.2 8 7.2";
-        const LOWER: &str = "M2 10c3 5 3 5 8 7.2c5-2.2 5-2.2 8-7.2M-8 30c3 5 3 5 8 7.2c5-2.2 5-2.2 8-7.2M12 30c3 5 3 5 8 7.2c5-2.2 5-2.2 8-7.2";
-        let width = 18.0 / high.max(1.0);
-        for half in [UPPER, LOWER] {
-            svg.definition("path")
-                .class("gf-shade")
-                .attr("d", half)
-                .num("fill-opacity", 0.12 * self.strength())
-                .done();
+        let rows = [(10.0, 10.0), (0.0, 30.0), (20.0, 30.0)];
+        for (x, y) in rows {
+            self.mark(svg, pt(x, y), 18.0 / high.max(1.0));
         }
-        self.lines(svg.definition("path").attr("d", UPPER), false, width);
-        self.lines(svg.definition("path").attr("d", LOWER), true, width);
         svg.end_definition("pattern");
         let rows_px = ((end.y - corner.y) / high).floor().max(1.0) * high;
         svg.element("rect")
@@ -163,45 +169,32 @@ impl Outside<'_> {
             .done();
     }
 
-    /// Pressed marks: staggered rows of lozenges, shaded on the side away from the light.
-    fn marks(&self, texture: &Texture, from: f64, to: f64, hollow: &mut Path) -> (Path, Path) {
-        let (mut dark, mut light) = (Path::new(), Path::new());
-        let rows = ((to - from) / texture.repeat_mm).floor().clamp(1.0, 200.0) as usize;
+    /// Pressed marks around a pot: one mark in staggered rows, as wide as it is seen at each place.
+    fn marks(&self, svg: &mut Svg, texture: &Texture, from: f64, to: f64) {
+        svg.definition("g").id("mark", 0).open();
+        self.mark(svg, pt(0.0, 0.0), 0.9);
+        svg.end_definition("g");
+        let rows = bounded(((to - from) / texture.repeat_mm).floor(), 1.0, 200.0) as usize;
         let across = self.face.across_mm(0.5 * (from + to));
-        let n = (across / texture.repeat_mm).round().clamp(1.0, 60.0);
+        let n = bounded((across / texture.repeat_mm).round(), 1.0, 60.0);
         let (half_u, half_s) = (0.4 / n, 0.36 * texture.repeat_mm);
         for row in 0..rows {
             let s = from + (row as f64 + 0.5) * texture.repeat_mm;
-            let shift = if row % 2 == 0 { 0.5 } else { 1.0 };
-            let mut k = if row % 2 == 0 { 0.0 } else { -1.0 };
-            while k < n {
-                let u = (k + shift) / n;
-                let corner = |du: f64, ds: f64| self.face.at((u + du).clamp(0.0, 1.0), s + ds);
-                let (left, right) = (corner(-half_u, 0.0), corner(half_u, 0.0));
-                let (top, bottom) = (corner(0.0, -half_s), corner(0.0, half_s));
-                // Sides bow outwards a little, as a pressed stamp's do.
-                let bow = |a: Pt, b: Pt, x: f64, y: f64| Pt {
-                    x: 0.5 * (a.x + b.x) + 0.07 * x * (right.x - left.x),
-                    y: 0.5 * (a.y + b.y) + 0.07 * y * (bottom.y - top.y),
-                };
-                if right.x - left.x > 1.5 {
-                    let (c, d) = (bow(left, top, -1.0, -1.0), bow(top, right, 1.0, -1.0));
-                    dark.move_to(left).curve_to(c, c, top).curve_to(d, d, right);
-                    let (c, d) = (bow(left, bottom, -1.0, 1.0), bow(bottom, right, 1.0, 1.0));
-                    light
-                        .move_to(left)
-                        .curve_to(c, c, bottom)
-                        .curve_to(d, d, right);
-                    let (a, b) = (bow(left, top, -1.0, -1.0), bow(top, right, 1.0, -1.0));
-                    hollow
-                        .move_to(left)
-                        .curve_to(a, a, top)
-                        .curve_to(b, b, right);
-                    hollow.curve_to(d, d, bottom).curve_to(c, c, left).close();
+            let mut k = if row % 2 == 0 { 0.5 } else { 0.0 };
+            while k <= n {
+                let at = |du: f64, ds: f64| self.face.at(bounded(k / n + du, 0.0, 1.0), s + ds);
+                let (left, right) = (at(-half_u, 0.0), at(half_u, 0.0));
+                let (top, bottom) = (at(0.0, -half_s), at(0.0, half_s));
+                let wide = right.x - left.x;
+                if wide > 1.5 {
+                    let middle = pt(0.5 * (left.x + right.x), 0.5 * (top.y + bottom.y));
+                    svg.element("use")
+                        .href("mark", 0)
+                        .matrix(wide / 16.0, (bottom.y - top.y) / 14.4, middle)
+                        .done();
                 }
                 k += 1.0;
             }
         }
-        (dark, light)
     }
 }
