@@ -95,14 +95,17 @@ test("the head of the store and some records are damaged: the rest is read, and 
   await context.close();
 });
 
-test("the disk fills while a kiln is read: the line is said not to be kept, and the file offered holds it", async () => {
+test("the disk fills while a kiln is read: the line is said not to be kept, the file offered holds it, and with room again all is kept", async () => {
   const { context, page } = await openPage(browser, url());
   await page.evaluate(() => {
+    window.put = IDBObjectStore.prototype.put;
     IDBObjectStore.prototype.put = function () {
       throw new DOMException("full", "QuotaExceededError");
     };
   });
-  await goTo(page, "log");
+  await page.evaluate(() => {
+    location.hash = "log";
+  });
   await page.getByRole("button", { name: /^Read / }).first().click();
   const code = await page.locator(".reader .code").innerText();
   await page.locator("input[name=run-mm]").fill("7");
@@ -111,6 +114,17 @@ test("the disk fills while a kiln is read: the line is said not to be kept, and 
   const [download] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: /file now/ }).click()]);
   const file = JSON.parse(await readFile(await download.path(), "utf8"));
   assert.equal(file.entries.find((entry) => entry.code === code).outcome.run.run_mm, 7);
+  await page.evaluate(() => {
+    IDBObjectStore.prototype.put = window.put;
+    return window.glazefall.edit({ kind: "name", name: "Room again" });
+  });
+  await kept(page);
+  await page.reload();
+  await page.waitForFunction(() => window.glazefall?.state.studio);
+  assert.deepEqual(await page.evaluate((one) => {
+    const { studio } = window.glazefall.state;
+    return [studio.name, studio.entries.find((entry) => entry.code === one).outcome.run.run_mm];
+  }, code), ["Room again", 7]);
   await context.close();
 });
 

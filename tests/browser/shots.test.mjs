@@ -25,6 +25,9 @@ for (const width of Object.keys(SIZES)) {
       for (const place of PLACES) {
         await goTo(page, place);
         if (place === "piece") await page.locator(".chart[aria-busy=false]").waitFor();
+        if (place === "lesson") await page.locator(".fronts svg").waitFor();
+        if (place === "next") await page.locator(".tiles li").first().waitFor();
+        if (place === "studio") await page.locator(".known-figure").first().waitFor();
         await page.screenshot({ path: `${folder}${place}-${width}-${colorScheme}.png`, fullPage: true });
       }
       await goTo(page, "piece");
@@ -39,6 +42,42 @@ for (const width of Object.keys(SIZES)) {
     });
   }
 }
+
+// One kiln, from a plan to what it taught: a picture of each step, in order.
+test("a kiln opened, from plan to learned", async () => {
+  const { context, page } = await openPage(browser, url());
+  let step = 0;
+  const shoot = async (name) => {
+    step += 1;
+    const path = `${folder}kiln-${step}-${name}.png`;
+    await page.screenshot({ path });
+    if (process.env.GLAZEFALL_WRITE_PICTURE && ["read", "learned"].includes(name)) await copyFile(path, `${readme}kiln-${name}.png`);
+  };
+  await shoot("planned");
+  await goTo(page, "log");
+  await page.locator(".load .seen svg").nth(2).waitFor();
+  await shoot("loaded");
+  await page.emulateMedia({ media: "print" });
+  await shoot("sheet");
+  await page.emulateMedia({ media: "screen" });
+  await page.getByRole("button", { name: /^Read / }).first().click();
+  await page.locator("input[name=run-mm]").waitFor();
+  await page.waitForFunction(() => document.activeElement?.name === "run-mm");
+  await page.keyboard.type("3");
+  await page.keyboard.press("Tab");
+  await page.keyboard.press("2");
+  await page.locator("#run-said").filter({ hasText: "3 mm" }).waitFor();
+  await shoot("read");
+  await page.keyboard.press("Enter");
+  await page.locator(".news li, .news p").filter({ hasText: /known to|changed little/ }).first().waitFor();
+  await page.locator(".news").scrollIntoViewIfNeeded();
+  await shoot("learned");
+  await goTo(page, "studio");
+  await page.locator(".known-figure").nth(1).waitFor();
+  await page.locator(".knowing").evaluate((one) => one.scrollIntoView());
+  await shoot("known");
+  await context.close();
+});
 
 test("the printed plan", async () => {
   const { context, page } = await openPage(browser, url());

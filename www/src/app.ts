@@ -4,9 +4,9 @@
 import { completeStudio } from "./core/complete.ts";
 import { Client, RefusedError, TrappedError } from "./core/client.ts";
 import type { Applied, Entry, Opened, Quantity, Reading, RunWord, Studio, WordMm } from "./core/types.ts";
-import { openDatabase, pageGet, pagePut, readAll, writeAll, writeChanges, type Database, type Kept } from "./save/db.ts";
-import { chooseFile, download, FILE_LIMIT_BYTES, fileName, writeFile } from "./save/file.ts";
-import { joinTabs, type Tabs } from "./save/tabs.ts";
+import type { Kept } from "./save/db.ts";
+import { download, FILE_LIMIT_BYTES } from "./save/file.ts";
+import { Keeper } from "./save/keeper.ts";
 import { begin, PLACES, type FormDialog, type Notice, type State } from "./state.ts";
 import { plural, setUnits } from "./ui/format.ts";
 import { mirror, type Edit } from "./mirror.ts";
@@ -21,19 +21,14 @@ const UNDO_LIMIT = 200;
 export class App {
   readonly state: State = begin();
   readonly client: Client;
+  readonly keeper = new Keeper(this);
   readonly piece = new PieceDesk(this);
   readonly lesson = new LessonDesk(this);
   readonly log = new LogDesk(this);
   readonly next = new NextDesk(this);
   readonly studio = new StudioDesk(this);
   readonly #draw: () => void;
-  #db: Database | null = null;
-  #tabs: Tabs | null = null;
-  #writing: Promise<void> = Promise.resolve();
-  #pending = 0;
   #notice = 1;
-  #current: FileSystemFileHandle | null = null;
-  #soon: ReturnType<typeof setTimeout> | undefined;
   /** Opens the studio of the demonstration. */
   readonly #demo: () => string;
   /** When the last change was asked for, and how long until the page had redrawn, ms. */
@@ -66,48 +61,22 @@ export class App {
   async start(): Promise<void> {
     this.#hash();
     addEventListener("hashchange", () => this.#hash());
-    let kept: Kept | null = null;
-    try {
-      this.#db = await openDatabase(() => {
-        this.#db = null;
-        this.state.save = { kind: "refused", why: "the store was closed, by a newer version of this page or by the browser; reload to go on saving" };
-        this.#draw();
-      });
-      kept = await readAll(this.#db);
-      const plan = await pageGet(this.#db, "plan");
-      if (typeof plan === "string") this.state.plan = plan;
-      const [saved, since] = await Promise.all([pageGet(this.#db, "file_saved_ms"), pageGet(this.#db, "since_file")]);
-      if (typeof saved === "number") this.state.fileSavedMs = saved;
-      if (typeof since === "number") this.state.sinceFile = since;
-    } catch (error) {
-      this.#refuse(error);
+    const kept = await this.keeper.open();
+    if (!kept) await this.#open(this.#demo(), this.state.save.kind !== "refused");
+    else if (!(await this.#restore(kept))) {
+      this.keeper.stop("what was kept in this browser could not be opened, and nothing is written over it");
+      await this.#open(this.#demo(), false);
     }
-    if (!kept || !(await this.#restore(kept))) await this.#open(this.#demo(), kept === null);
-    this.#tabs = joinTabs(
-      (role) => {
-        const before = this.state.role;
-        this.state.role = role;
-        if (role === "writer" && before === "follower") void this.#follow();
-        this.#draw();
-      },
-      () => {
-        if (this.state.role === "follower") void this.#follow();
-      },
-    );
-    navigator.storage?.persisted?.().then((yes) => {
-      this.state.persisted = yes;
-      this.#draw();
-    }, () => undefined);
+    this.keeper.join(() => void this.#follow());
   }
 
   /** Puts a studio from a file in place of the one that is open, and keeps it where `write` says so. */
   async #open(text: string, write: boolean): Promise<boolean> {
     // Not kept until all of it is.
-    const release = write ? this.#hold() : undefined;
+    const release = write ? this.keeper.hold() : undefined;
     try {
       this.#take(await this.client.ask<"open">({ kind: "open", studio: text }));
-      if (write) await this.#keepAll();
-      else this.state.save = { kind: "saved" };
+      if (write) await this.keeper.all();
       return true;
     } catch (error) {
       if (!(error instanceof TrappedError)) this.say(wordsOf(error, "This studio could not be opened."), true);
@@ -153,17 +122,12 @@ export class App {
 
   /** Another tab has written: read what it wrote. */
   async #follow(): Promise<void> {
-    if (!this.#db) return;
-    const kept = await readAll(this.#db).catch(() => null);
+    const kept = await this.keeper.read();
     if (kept) {
       this.state.undo = [];
       this.state.redo = [];
       await this.#restore(kept);
     }
-  }
-
-  takePen(): void {
-    this.#tabs?.take();
   }
 
   /** After a trap: a new worker, the same studio, said once. */
@@ -183,111 +147,7 @@ export class App {
     this.say("The calculation stopped and was started again with your studio. Nothing that was saved is lost.", false);
   }
 
-  // ---- keeping ----------------------------------------------------------------------------------------------
-
-  #refuse(error: unknown): void {
-    const name = error instanceof DOMException ? error.name : "";
-    const why = name === "QuotaExceededError" ? "the disk space that the browser allows is full" : name === "SecurityError" || name === "InvalidStateError" ? "the browser does not let this page keep anything" : error instanceof Error ? error.message : String(error);
-    this.state.save = { kind: "refused", why };
-    this.#draw();
-  }
-
-  /** From here until what it gives is called, something is on its way to the disk. */
-  #hold(): () => void {
-    this.#pending += 1;
-    if (this.#db) this.state.save = { kind: "saving" };
-    let held = true;
-    return () => {
-      if (!held) return;
-      held = false;
-      this.#pending -= 1;
-      if (this.#pending === 0 && this.state.save.kind === "saving") this.state.save = { kind: "saved" };
-      if (this.#current && this.#pending === 0) {
-        clearTimeout(this.#soon);
-        this.#soon = setTimeout(() => void this.#followFile(), 400);
-      }
-      this.#draw();
-    };
-  }
-
-  /** Writes after all that was to be written before; what fails is said. */
-  #write(act: (db: Database) => Promise<unknown>): Promise<void> {
-    const db = this.#db;
-    if (!db) return Promise.resolve();
-    const release = this.#hold();
-    this.#writing = this.#writing.then(async () => {
-      try {
-        await act(db);
-        this.#tabs?.tell();
-      } catch (error) {
-        this.#refuse(error);
-      }
-      release();
-    });
-    return this.#writing;
-  }
-
-  async #keepAll(): Promise<void> {
-    const { head, records } = await this.client.ask<"records">({ kind: "records" });
-    return this.#write((db) => writeAll(db, head, records));
-  }
-
-  /** The studio as it is to be saved; its photographs only where that was chosen. */
-  async #document(): Promise<string> {
-    const { studio } = this.state;
-    const asked = this.studio.photos || !studio?.photos.length ? this.client.ask<"document">({ kind: "document" }) : this.client.call("document_without_photos");
-    return asked.catch(() => JSON.stringify(studio, null, 1));
-  }
-
-  async saveFile(): Promise<void> {
-    const { studio } = this.state;
-    if (!studio) return;
-    download(fileName(studio.name, new Date()), await this.#document());
-    this.#fileSaved();
-  }
-
-  #fileSaved(): void {
-    this.state.fileSavedMs = Date.now();
-    this.keepForPage("file_saved_ms", this.state.fileSavedMs);
-    this.#sinceFile(0);
-    this.#draw();
-  }
-
-  #sinceFile(count: number): void {
-    this.state.sinceFile = count;
-    this.keepForPage("since_file", count);
-  }
-
-  /** Keeps something small of the page itself. */
-  keepForPage(key: string, value: unknown): void {
-    if (this.#db && this.state.role === "writer") void pagePut(this.#db, key, value).catch(() => undefined);
-  }
-
-  /** A file on disk that follows every change from here on. */
-  async chooseFile(): Promise<void> {
-    try {
-      this.#current = await chooseFile(fileName(this.state.studio?.name ?? "", new Date()));
-      this.state.current = this.#current.name;
-      await this.#followFile();
-    } catch (error) {
-      if (!(error instanceof DOMException && error.name === "AbortError")) this.say(wordsOf(error, "That file could not be written."), true);
-    }
-    this.#draw();
-  }
-
-  /** Writes the chosen file, once for changes that come close together. */
-  async #followFile(): Promise<void> {
-    const file = this.#current;
-    if (!file) return;
-    try {
-      await writeFile(file, await this.#document());
-      this.#fileSaved();
-    } catch (error) {
-      this.#current = null;
-      this.state.current = null;
-      this.say(wordsOf(error, `${file.name} is no longer kept current.`), true);
-    }
-  }
+  // ---- files ------------------------------------------------------------------------------------------------
 
   /** A file dropped or chosen: a studio, or a table for it. */
   async openFile(file: File): Promise<void> {
@@ -327,13 +187,6 @@ export class App {
     this.say(text, false, before ? { label: `Back to ${before.name}`, run: () => void this.#open(JSON.stringify(before), true) } : undefined);
   }
 
-  askToPersist(): void {
-    navigator.storage?.persist?.().then((yes) => {
-      this.state.persisted = yes;
-      this.#draw();
-    }, () => undefined);
-  }
-
   // ---- saying -----------------------------------------------------------------------------------------------
 
   say(text: string, grave: boolean, action?: Notice["action"]): void {
@@ -371,7 +224,7 @@ export class App {
     this.state.studio = mirror(studio, edit);
     setUnits(this.state.studio.settings.units);
     const asked = this.client.ask<"edit">({ kind: "edit", edit: JSON.stringify(edit) });
-    const release = this.#hold();
+    const release = this.keeper.hold();
     this.piece.answer();
     this.#draw();
     try {
@@ -391,7 +244,7 @@ export class App {
     this.state.redo = [];
     this.#keep(applied);
     const read = applied.changed.filter((one) => one.list === "weigh_ins" || (one.list === "entries" && one.json?.includes('"outcome"'))).length;
-    if (read > 0) this.#sinceFile(this.state.sinceFile + read);
+    if (read > 0) this.keeper.sinceFile(this.state.sinceFile + read);
   }
 
   /** A change that the core has made already: kept, able to be taken back, and fetched. */
@@ -425,7 +278,7 @@ export class App {
       this.state.studio = { ...this.state.studio, settings };
       setUnits(settings.units);
     }
-    void this.#write((db) => writeChanges(db, head, changed));
+    this.keeper.changes(head, changed);
     if (changed.some((one) => one.list === "glazes")) this.piece.swatches();
     this.#draw();
   }
@@ -439,7 +292,7 @@ export class App {
     setUnits(this.state.studio.settings.units);
     const asked = this.client.ask<"edit">({ kind: "edit", edit: step.edit });
     if (!this.state.studio.entries.some((entry) => entry.id === this.state.plan)) this.state.plan = this.plans()[0]?.id ?? null;
-    const release = this.#hold();
+    const release = this.keeper.hold();
     this.piece.answer();
     this.#draw();
     try {

@@ -39,9 +39,9 @@ export function frame(app: App, measure: (figure: Element | undefined) => void):
     </header>
     <aside class="strips" aria-label="Messages">
     ${state.studio?.invented ? html`<p class="strip">A demonstration: this studio, its people and its glazes are invented. <button class="link" @click=${() => void app.startEmpty()}>Start an empty studio</button></p>` : nothing}
-    ${state.role === "follower" ? html`<p class="strip">Another tab is writing in this studio; this one shows what it writes. <button class="link" @click=${() => app.takePen()}>Write here instead</button></p>` : nothing}
-    ${state.save.kind === "refused" ? html`<p class="strip grave" role="alert">Changes are not being kept: ${state.save.why}. <button class="link" @click=${() => void app.saveFile()}>Save the studio’s file now</button></p>` : nothing}
-    ${state.sinceFile >= NUDGE_FROM && state.current === null ? html`<p class="strip">${plural(state.sinceFile, "entry", "entries")} since a file was last saved. <button class="link" @click=${() => void app.saveFile()}>Save the studio’s file</button></p>` : nothing}
+    ${state.role === "follower" ? html`<p class="strip">Another tab is writing in this studio; this one shows what it writes. <button class="link" @click=${() => app.keeper.takePen()}>Write here instead</button></p>` : nothing}
+    ${state.save.kind === "refused" ? html`<p class="strip grave" role="alert">Changes are not being kept: ${state.save.why}. <button class="link" @click=${() => void app.keeper.saveFile()}>Save the studio’s file now</button></p>` : nothing}
+    ${state.sinceFile >= NUDGE_FROM && state.current === null ? html`<p class="strip">${plural(state.sinceFile, "entry", "entries")} since a file was last saved. <button class="link" @click=${() => void app.keeper.saveFile()}>Save the studio’s file</button></p>` : nothing}
     ${state.learning !== null ? html`<p class="strip" role="status">Reading the log: <progress max="1" .value=${state.learning}></progress></p>` : nothing}
     ${state.notices.map((one) => html`<p class="strip ${one.grave ? "grave" : ""}" role=${one.grave ? "alert" : "status"}>${one.text}
       ${one.action ? html`<button class="link" @click=${() => {

@@ -57,7 +57,7 @@ addEventListener("keydown", (event) => {
     void app.takeBack("redo");
   } else if (key === "s") {
     event.preventDefault();
-    void app.saveFile();
+    void app.keeper.saveFile();
   }
 });
 

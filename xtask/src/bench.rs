@@ -162,7 +162,11 @@ fn figure(line: &str) -> Option<Figure> {
     Some(Figure {
         what: said["what"].as_str()?.to_string(),
         measured: said["measured"].as_f64()?,
-        unit: "ms",
+        unit: match said["unit"].as_str() {
+            Some("entries") => "entries",
+            Some("documents") => "documents",
+            _ => "ms",
+        },
         reach: said["reach"].as_f64(),
     })
 }

@@ -16,8 +16,12 @@ const ENOUGH_ENTRIES: usize = 20;
 const STIFF_BELOW_LOG10_PHI: f64 = -0.27;
 const FLUID_FROM_LOG10_PHI: f64 = 0.88;
 
-/// A change is told from this size on: what it narrows (natural log of the spread) and shifts (in spreads), together.
-const TOLD_FROM: f64 = 0.05;
+/// A change is told from this size on: what it narrows (natural log of the spread) and shifts (in spreads), together. Two
+/// posteriors of 512 draws each differ by about 0.04 and 0.06 by chance alone: three times that.
+const TOLD_FROM: f64 = 0.2;
+/// A shift is told from this many spreads on, a narrowing from this factor on.
+const SHIFT_FROM: f64 = 0.15;
+const NARROWED_FROM: f64 = 1.08;
 /// Most changes that are told.
 const MOST_TOLD: usize = 4;
 
@@ -68,21 +72,27 @@ impl Change {
     fn words(&self) -> String {
         let mut out = String::new();
         out.push_str(&self.name);
-        let times = ((self.now.mean - self.before.mean) * self.ln).exp();
-        if (times.max(1.0 / times) - 1.0) >= 0.02 {
+        let shift = self.now.mean - self.before.mean;
+        let shifted = shift.abs() >= SHIFT_FROM * self.before.sd;
+        if shifted {
             out.push(' ');
-            out.push_str(self.more[usize::from(times < 1.0)]);
+            out.push_str(self.more[usize::from(shift < 0.0)]);
             out.push_str(" by ");
-            put_number(&mut out, (100.0 * (times.max(1.0 / times) - 1.0)).round());
-            out.push_str(" %;");
-        } else {
-            out.push_str(" is as it was thought;");
+            put_number(
+                &mut out,
+                (100.0 * ((shift.abs() * self.ln).exp() - 1.0)).round(),
+            );
+            out.push_str(" %");
         }
-        let factor = |sd: f64| ((sd * self.ln).min(5.0).exp() * 100.0).round() / 100.0;
-        out.push_str(" known to × ");
-        put_number(&mut out, factor(self.now.sd));
-        out.push_str(", before × ");
-        put_number(&mut out, factor(self.before.sd));
+        let times = self.before.sd / self.now.sd.max(1e-9);
+        if !shifted || times.max(1.0 / times) >= NARROWED_FROM {
+            let factor = |sd: f64| ((sd * self.ln).min(5.0).exp() * 100.0).round() / 100.0;
+            out.push_str(if shifted { ", known" } else { ": known" });
+            out.push_str(" to × ");
+            put_number(&mut out, factor(self.now.sd));
+            out.push_str(", before × ");
+            put_number(&mut out, factor(self.before.sd));
+        }
         out.push('.');
         out
     }
@@ -204,4 +214,43 @@ fn calibration(of: &Calibration) -> String {
         "Each entry foretold from all the others: {:.0} in 100 lay in their band of 80 in 100.",
         100.0 * of.coverage_80
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn change(before: (f64, f64), now: (f64, f64)) -> Change {
+        let spread = |(mean, sd)| Spread { mean, sd };
+        Change {
+            name: "Wet Moss".into(),
+            before: spread(before),
+            now: spread(now),
+            more: ["is more fluid than thought", "is stiffer than thought"],
+            ln: std::f64::consts::LN_10,
+        }
+    }
+
+    /// A decade is a factor of 10, so 0.1 decades are 26 %, and a spread of 0.2 decades is a factor of 1.58.
+    #[test]
+    fn a_change_says_which_way_and_how_far() {
+        assert_eq!(
+            change((1.0, 0.3), (1.1, 0.2)).words(),
+            "Wet Moss is more fluid than thought by 26 %, known to × 1.58, before × 2."
+        );
+        assert_eq!(
+            change((1.0, 0.3), (0.9, 0.3)).words(),
+            "Wet Moss is stiffer than thought by 26 %."
+        );
+        assert_eq!(
+            change((1.0, 0.3), (1.0, 0.2)).words(),
+            "Wet Moss: known to × 1.58, before × 2."
+        );
+    }
+
+    #[test]
+    fn chance_of_the_draws_is_no_change() {
+        assert!(change((1.0, 0.3), (1.018, 0.31)).size() < TOLD_FROM);
+        assert!(change((1.0, 0.3), (1.0, 0.2)).size() > TOLD_FROM);
+    }
 }

@@ -299,6 +299,16 @@ impl Engine {
         }
         let looked = js_sys::Object::new();
         set(&looked, "fronts", &picture(&fronts));
+        let square = lesson::square(
+            lesson,
+            [name(0), name(1)],
+            &View {
+                width_px: chart_px.min(420.0),
+                height_px: 240.0,
+                prefix: "square",
+            },
+        );
+        set(&looked, "square", &picture(&square));
         set(&looked, "pots", &pots);
         Ok(looked.into())
     }

@@ -233,3 +233,81 @@ impl Typed<'_> {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::learn::{self, Options};
+    use crate::studio::document::{Glaze, Hand, Units};
+
+    fn studio() -> Studio {
+        Studio {
+            glazes: vec![Glaze {
+                id: "g".into(),
+                usual_sg: 1.45,
+                ..Glaze::default()
+            }],
+            hands: vec![Hand {
+                id: "h".into(),
+                ..Hand::default()
+            }],
+            ..Studio::default()
+        }
+    }
+
+    fn typed<'a>(area: &'a str, before: &'a str, after: &'a str) -> Typed<'a> {
+        Typed {
+            hand: "h",
+            glaze: "g",
+            how: How::Brush { coats: 3 },
+            area,
+            before,
+            after,
+            sg: "",
+        }
+    }
+
+    /// model.md 3: one 200 µm coat at SG 1.45, D 2.6 weighs 146 g/m² and lies 0.11 mm thick raw, 0.06 mm fired; 5 × 10 cm gain 0.73 g.
+    #[test]
+    fn the_books_coat_is_the_books_coat() {
+        let studio = studio();
+        let posterior = learn::prior(&studio, &Options { draws: 64, seed: 1 });
+        let weigh_in = typed("5 x 10 cm", "101,20", "103.39 g")
+            .weigh_in(&studio)
+            .unwrap();
+        let said = judge(&studio, &posterior, &weigh_in).unwrap();
+        assert!((said.per_unit_g_per_m2 - 146.0).abs() < 0.5);
+        assert!((said.ratio_to_book - 1.0).abs() < 0.005);
+        assert_eq!(
+            said.says[0],
+            "438 g/m² dry, 146 g/m² a coat: 0.11 mm raw, 0.06 mm fired."
+        );
+        assert!(said.says[1].starts_with("About as heavy as the book’s coat at SG 1.45"));
+        assert!(said.says[2].contains("first"));
+    }
+
+    #[test]
+    fn sides_of_a_tile_make_an_area_in_the_unit_that_is_named() {
+        let studio = studio();
+        for text in ["50 x 100 mm", "5x10cm", "5 cm × 100 mm", "50", "50 cm2"] {
+            assert!(
+                (area(text, &studio).unwrap().value - 50.0).abs() < 1e-9,
+                "{text}"
+            );
+        }
+        assert!(area("5 x wide", &studio).is_err());
+        let mut inches = studio;
+        inches.settings.units = Units::Imperial;
+        assert!((area("2 x 4 in", &inches).unwrap().value - 51.6128).abs() < 1e-9);
+    }
+
+    #[test]
+    fn each_field_says_for_itself_what_is_wrong() {
+        let studio = studio();
+        let wrong = typed("wide", "2", "heavy").weigh_in(&studio).unwrap_err();
+        let fields: Vec<&str> = wrong.iter().map(|one| one.0).collect();
+        assert_eq!(fields, ["area", "after"]);
+        let less = typed("50", "2.5", "2.4").weigh_in(&studio).unwrap_err();
+        assert_eq!(less[0].0, "after");
+    }
+}

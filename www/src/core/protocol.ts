@@ -45,7 +45,7 @@ export interface Calls {
   forecast(entry: string, draws: number): PlanOutcome;
   next_tiles(entry: string, budget: number): NextTiles;
   lesson_start(first: string, second: string): Lesson;
-  lesson_look(moment: number, names: string[], chart: number, width: number, height: number): { fronts: Picture; pots: Picture[] };
+  lesson_look(moment: number, names: string[], chart: number, width: number, height: number): { fronts: Picture; square: Picture; pots: Picture[] };
 }
 
 /** The whole studio as it is kept. */

@@ -15,7 +15,7 @@ export class LessonDesk {
   plan: string | null = null;
   stacks: [Layer[], Layer[]] = [[], []];
   lesson: Lesson | null = null;
-  looked: { fronts: Picture; pots: Picture[] } | null = null;
+  looked: { fronts: Picture; square: Picture; pots: Picture[] } | null = null;
   moment = -1;
   refused = "";
   #box = { chart: 700, width: 340, height: 380 };

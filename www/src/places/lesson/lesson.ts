@@ -4,6 +4,7 @@
 import { html, nothing, type TemplateResult } from "lit/html.js";
 import { live } from "lit/directives/live.js";
 import type { App } from "../../app.ts";
+import type { Picture } from "../../core/protocol.ts";
 import type { Lesson } from "../../core/types.ts";
 import { choose } from "../../ui/controls.ts";
 import { length, temperature, thickness, times } from "../../ui/format.ts";
@@ -59,18 +60,18 @@ export function lessonPlace(app: App): TemplateResult {
         <output class="moment">${now ? `${temperature(now.temperature_c)}, ${now.rising ? "rising" : "falling"}` : ""}</output></div>` : nothing}
       ${looked ? html`<figure class="fronts">${ornament(looked.fronts, "fronts")}<figcaption class="vh">${looked.fronts.words}</figcaption></figure>` : nothing}
     </div>
-    ${lesson ? numbers(lesson) : nothing}
+    ${lesson ? numbers(lesson, looked?.square) : nothing}
     <section class="firing words"><header><h2>Why</h2></header>
       <p>A glaze in the kiln is a thick liquid that slides down the wall under its own weight, held by the clay it lies on. Its front moves at a speed that grows with the square of its thickness: the whole layer shears, and a layer twice as thick weighs twice as much and slides over twice the depth. So one coat too many is not a little worse.</p>
       <p>It slows down again when the upper edge has drained and the film thins, and an edge on bare clay holds a little back: so runs are less than the square law alone would have it, and thin coats do not move at all.</p></section>
   </div>`;
 }
 
-function numbers(lesson: Lesson): TemplateResult {
+function numbers(lesson: Lesson, square: Picture | undefined): TemplateResult {
   const [first, second] = lesson.sides;
   if (!first || !second) return html``;
   const row = (title: string, one: string, other: string, ratio: string): TemplateResult => html`<tr><th scope="row">${title}</th><td>${one}</td><td>${other}</td><td><b>${ratio}</b></td></tr>`;
-  return html`<section class="firing"><header><h2>In numbers</h2></header>
+  return html`<section class="firing in-numbers"><header><h2>In numbers</h2></header>
     <table class="square-law"><thead><tr><td></td><th scope="col">first</th><th scope="col">second</th><th scope="col">second over first</th></tr></thead><tbody>
       ${row("Fired thickness", thickness(first.fired_um), thickness(second.fired_um), times(lesson.thickness_ratio))}
       ${row("Thickness squared", "", "", `${times(lesson.thickness_ratio).slice(0, -2)} × ${times(lesson.thickness_ratio).slice(0, -2)}`)}
@@ -79,5 +80,5 @@ function numbers(lesson: Lesson): TemplateResult {
       ${row("Run if nothing held or thinned it", length(first.free_run_mm), length(second.free_run_mm), "")}
       ${row("Run of the longest drip", length(first.run_mm), length(second.run_mm), "")}
       ${row("Bare wall below", length(first.bare_below_mm), length(second.bare_below_mm), "")}
-    </tbody></table></section>`;
+    </tbody></table>${square ? html`<figure>${ornament(square, "squares")}<figcaption class="vh">${square.words}</figcaption></figure>` : nothing}</section>`;
 }

@@ -88,7 +88,7 @@ function row(app: App, studio: Studio, entry: Entry, why: string | undefined): T
   return html`<li class="line-piece ${outcome ? "read" : "to-read"} ${odd ? "is-odd" : ""}">
     ${what(studio, entry)}
     ${outcome
-      ? html`<p class="seen"><b>${run(outcome.run)}</b> <span>${[outcome.edge === "onto_glaze" ? EDGES[outcome.edge] : "", outcome.look ? `look ${LOOKS[outcome.look]}` : "", outcome.texture ? `texture ${TEXTURES[outcome.texture]}` : ""].filter(Boolean).join(", ")}</span>
+      ? html`<p class="seen"><b>${run(outcome.run)}</b><span>${["", outcome.edge === "onto_glaze" ? EDGES[outcome.edge] : "", outcome.look ? `look ${LOOKS[outcome.look]}` : "", outcome.texture ? `texture ${TEXTURES[outcome.texture]}` : ""].filter((text, i) => i === 0 || text !== "").join(", ")}</span>
         ${entry.note ? html`<small>${entry.note}</small>` : nothing}</p>`
       : expected(app, entry)}
     <button class=${outcome ? "link" : "act plain"} aria-label="${outcome ? "Change" : "Read"} ${entry.code}" @click=${() => desk.read(entry.id)}>${outcome ? "Change" : "Read"}</button>

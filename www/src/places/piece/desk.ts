@@ -86,7 +86,7 @@ export class PieceDesk {
     this.app.state.plan = id;
     this.app.state.open = null;
     this.app.state.chart = null;
-    this.app.keepForPage("plan", id);
+    this.app.keeper.forPage("plan", id);
     this.answer();
     this.app.redraw();
   }

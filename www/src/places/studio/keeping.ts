@@ -21,11 +21,11 @@ export function keeping(app: App, studio: Studio): TemplateResult {
   return html`<section class="list keep"><header><h2>Keeping</h2></header>
     <p>${save.kind === "refused" ? html`<b>Not kept in this browser:</b> ${save.why}. Save the file below; it is the only copy.` : html`Every change is kept in this browser as it is made. The file is the copy that you can carry.`}
       ${fileSavedMs === null ? "No file saved from here yet." : `Last file saved ${new Date(fileSavedMs).toLocaleString("en-GB", { dateStyle: "long", timeStyle: "short" })}${sinceFile > 0 ? `, ${plural(sinceFile, "entry", "entries")} ago` : ""}.`}</p>
-    ${persisted === false && save.kind !== "refused" ? html`<p>The browser may clear it when space runs short. <button class="link" @click=${() => app.askToPersist()}>Ask the browser to keep it</button></p>` : nothing}
+    ${persisted === false && save.kind !== "refused" ? html`<p>The browser may clear it when space runs short. <button class="link" @click=${() => app.keeper.askToPersist()}>Ask the browser to keep it</button></p>` : nothing}
     <div class="acts">
-      <button class="act" @click=${() => void app.saveFile()}>Save the studio’s file</button>
+      <button class="act" @click=${() => void app.keeper.saveFile()}>Save the studio’s file</button>
       ${chosen("Open a studio’s file", ".json,application/json", (file) => void app.openFile(file))}
-      ${"showSaveFilePicker" in window ? html`<button class="link" @click=${() => void app.chooseFile()}>${app.state.current === null ? "Keep a file current" : `${app.state.current} is kept current`}</button>` : nothing}
+      ${"showSaveFilePicker" in window ? html`<button class="link" @click=${() => void app.keeper.chooseFile()}>${app.state.current === null ? "Keep a file current" : `${app.state.current} is kept current`}</button>` : nothing}
       <button class="link" @click=${() => void app.startEmpty()}>Start an empty studio</button>
       ${studio.invented ? nothing : html`<button class="link" @click=${() => void app.openDemo()}>Open the demonstration</button>`}
     </div>
