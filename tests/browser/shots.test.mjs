@@ -69,7 +69,7 @@ test("a kiln opened, from plan to learned", async () => {
   await page.locator("#run-said").filter({ hasText: "3 mm" }).waitFor();
   await shoot("read");
   await page.keyboard.press("Enter");
-  await page.locator(".news li, .news p").filter({ hasText: /known to|changed little/ }).first().waitFor();
+  await page.locator(".news").filter({ hasText: /What it changed|changed little/ }).waitFor();
   await page.locator(".news").scrollIntoViewIfNeeded();
   await shoot("learned");
   await goTo(page, "studio");

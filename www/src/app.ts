@@ -29,6 +29,8 @@ export class App {
   readonly studio = new StudioDesk(this);
   readonly #draw: () => void;
   #notice = 1;
+  /** The last change that was asked for. */
+  #asked: Promise<unknown> = Promise.resolve();
   /** Opens the studio of the demonstration. */
   readonly #demo: () => string;
   /** When the last change was asked for, and how long until the page had redrawn, ms. */
@@ -224,6 +226,7 @@ export class App {
     this.state.studio = mirror(studio, edit);
     setUnits(this.state.studio.settings.units);
     const asked = this.client.ask<"edit">({ kind: "edit", edit: JSON.stringify(edit) });
+    this.#asked = asked.catch(() => undefined);
     const release = this.keeper.hold();
     this.piece.answer();
     this.#draw();
@@ -284,6 +287,8 @@ export class App {
   }
 
   async takeBack(from: "undo" | "redo"): Promise<void> {
+    // A change that the core has not taken yet is no step yet.
+    await this.#asked;
     const step = this.state[from].at(-1);
     const studio = this.state.studio;
     if (!step || !studio || this.state.role === "follower") return;
