@@ -32,8 +32,8 @@ const HELD: usize = 8;
 const HELD_TO_THE_END: usize = 5;
 /// Solves: for one stretch; more for each further one, which brings two unknowns.
 const NODES_OF_ONE: usize = 5;
-const NODES_OF_TWO: usize = 16;
-const NODES_OF_MORE: usize = 24;
+const NODES_OF_TWO: usize = 12;
+const NODES_OF_MORE: usize = 20;
 /// How many of them are picked before it is known which draws run.
 const NODES_AT_FIRST: usize = 5;
 /// A draw nearly runs if its clock is this close to running, decades.
@@ -85,6 +85,16 @@ struct Node {
     /// `[stop]`: rim and roll over the main stretch's thickness.
     rim: Vec<f64>,
     roll: Vec<f64>,
+}
+
+/// What is to be solved.
+struct Solve<'a> {
+    case: &'a Case,
+    params: &'a Params,
+    drawn: &'a Drawn,
+    point: &'a Point,
+    /// log10 of the clock at which it ends at the latest.
+    end: f64,
 }
 
 /// The solves of one plan.
@@ -156,7 +166,14 @@ impl FilmRuns {
         loop {
             for &i in &picked[runs.nodes.len()..] {
                 let params = posterior.params.get(shots[i].params)?;
-                let node = runs.solve(case, &outside, params, &shots[i].drawn, &points[i], end)?;
+                let solve = Solve {
+                    case,
+                    params,
+                    drawn: &shots[i].drawn,
+                    point: &points[i],
+                    end,
+                };
+                let node = runs.solve(&outside, &solve)?;
                 runs.nodes.push(node);
             }
             runs.surrogate = Surrogate::new(picked.iter().map(|i| &points[*i].features[..]))?;
@@ -179,19 +196,13 @@ impl FilmRuns {
         Some(runs)
     }
 
-    fn solve(
-        &self,
-        case: &Case,
-        outside: &OnPiece,
-        params: &Params,
-        drawn: &Drawn,
-        point: &Point,
-        end: f64,
-    ) -> Option<Node> {
-        let (film_case, phi) = film_case(case, outside, params, drawn, drawn.longest_factor);
+    fn solve(&self, outside: &OnPiece, solve: &Solve) -> Option<Node> {
+        let (case, point) = (solve.case, solve.point);
+        let factor = solve.drawn.longest_factor;
+        let (film_case, phi) = outside.draw(case, solve.params, solve.drawn, factor);
         // The solver's clock over the main stretch's H² Phi.
         let per = phi / 10f64.powf(point.clock);
-        let stops = ((end - self.first) / STOP_DECADES).ceil().max(2.0) as usize;
+        let stops = ((solve.end - self.first) / STOP_DECADES).ceil().max(2.0) as usize;
         let phis: Vec<f64> = (0..=stops)
             .map(|i| 10f64.powf(self.first + STOP_DECADES * i as f64) * per)
             .collect();
@@ -348,28 +359,16 @@ impl FilmRuns {
     /// The rim drains to both sides: its least thickness in one draw on the whole piece over that on the outside alone.
     fn whole_over_outside(&self, case: &Case, posterior: &Posterior, shot: &Shot) -> Option<f64> {
         let params = posterior.params.get(shot.params)?;
-        let (whole, phi) = (OnPiece::of(case), 1.0);
-        let (film_case, most_fluid) = film_case(case, &whole, params, &shot.drawn, phi);
+        let whole = OnPiece::of(case);
+        let (film_case, phi) = whole.draw(case, params, &shot.drawn, 1.0);
         let method = Method::for_accuracy(ACCURACY);
-        let solution = film::solve_by(&film_case, &[most_fluid], &method).ok()?;
+        let solution = film::solve_by(&film_case, &[phi], &method).ok()?;
         let outside = self.at(case, params, &shot.drawn, 1.0).rim_m;
         match solution.rim_minimum_m(0) {
             Some(rim) if outside > 0.0 => Some((rim / outside).clamp(0.3, 3.0)),
             _ => Some(1.0),
         }
     }
-}
-
-fn film_case<'a>(
-    case: &Case,
-    piece: &'a OnPiece,
-    params: &Params,
-    drawn: &Drawn,
-    factor: f64,
-) -> (film::Case<'a>, f64) {
-    let melt: Vec<f64> = drawn.melt_m.iter().map(|h| h * factor).collect();
-    let pair = |lower: usize, upper: usize| stack::pair(case, params, lower, upper);
-    piece.film_case(case, &melt, &drawn.log10_phi, &pair, params.mixing)
 }
 
 /// The stretches of the outside that differ from their neighbours, the main one first: that with the largest `H² Phi` in the middle draw.
@@ -386,8 +385,11 @@ fn stretches(case: &Case, posterior: &Posterior, shots: &[Shot]) -> Option<Vec<S
             main = (i, clock);
         }
     }
-    (!all.is_empty()).then(|| all.swap(0, main.0));
-    (!all.is_empty()).then_some(all)
+    if all.is_empty() {
+        return None;
+    }
+    all.swap(0, main.0);
+    Some(all)
 }
 
 /// A draw at a place `factor` times as thick as its mean.

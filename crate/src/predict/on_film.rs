@@ -3,6 +3,7 @@
 //! Takes the film's runs and the draws; gives each draw its run, and bands in µm and g.
 
 use super::film_runs::{FilmPoint, FilmRuns};
+use super::on_piece::OnPiece;
 use super::outcome::Band90;
 use super::plan::{Plan, Shot};
 use super::spread::Sample;
@@ -10,12 +11,15 @@ use crate::learn::normal;
 use crate::learn::params::Params;
 use crate::learn::posterior::Posterior;
 use crate::physics::constants::RHO;
+use crate::physics::film;
 use crate::physics::laydown::FIRED_PER_MELT;
 use crate::studio::case::Case;
 use core::f64::consts::PI;
 
 /// Places round the foot over which the melt that is lost is summed, each standing for an equal share of it.
 const PLACES_ROUND: usize = 8;
+/// Where every draw is solved, the wall goes on this far past the foot, m.
+const FAR_M: f64 = 0.4;
 
 /// Gives each draw the film's run of its longest drip.
 pub fn run(film: &FilmRuns, case: &Case, posterior: &Posterior, shots: &mut [Shot]) {
@@ -26,6 +30,23 @@ pub fn run(film: &FilmRuns, case: &Case, posterior: &Posterior, shots: &mut [Sho
             shot.film = Some(found);
         }
     }
+}
+
+/// The run of each draw's longest drip from a solve of its own, m: what the runs between a few solves stand for, a hundred times slower. Not a number
+/// where a film could not be followed.
+pub fn each_solved_m(case: &Case, posterior: &Posterior, shots: &[Shot]) -> Vec<f64> {
+    let outside = OnPiece::outside(case, FAR_M);
+    let mut runs = Vec::with_capacity(shots.len());
+    for shot in shots {
+        let solved = posterior.params.get(shot.params).and_then(|params| {
+            let (film, phi) = outside.draw(case, params, &shot.drawn, shot.drawn.longest_factor);
+            let solution = film::solve(&film, &[phi], film::ACCURACY).ok()?;
+            let edge = solution.visible_edge_for(0, params.retention_m2 / case.sin_slope)?;
+            Some(edge - film.lowest_s_m())
+        });
+        runs.push(solved.unwrap_or(f64::NAN));
+    }
+    runs
 }
 
 /// A band over the draws of what `of` says.

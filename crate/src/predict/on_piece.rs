@@ -3,6 +3,9 @@
 //! Takes a case, melt thickness (m) and log10 of the fluidity integrals (log10(1/Pa)) of its layers; gives the solver's case and the clock at
 //! which the firing ends.
 
+use super::drawn::Drawn;
+use super::stack;
+use crate::learn::params::Params;
 use crate::physics::film::{self, Layer, PairShift};
 use crate::physics::piece::Profile;
 use crate::studio::case::{Case, CaseLayer};
@@ -80,5 +83,18 @@ impl OnPiece {
         solved.pair_shifts = pair_shifts;
         solved.mixing = mixing.clamp(0.0, 1.0);
         (solved, 10f64.powf(most_fluid))
+    }
+
+    /// The same of one draw, at a place `factor` times as thick as its mean.
+    pub fn draw(
+        &self,
+        case: &Case,
+        params: &Params,
+        drawn: &Drawn,
+        factor: f64,
+    ) -> (film::Case<'_>, f64) {
+        let melt: Vec<f64> = drawn.melt_m.iter().map(|h| h * factor).collect();
+        let pair = |lower: usize, upper: usize| stack::pair(case, params, lower, upper);
+        self.film_case(case, &melt, &drawn.log10_phi, &pair, params.mixing)
     }
 }
