@@ -30,6 +30,8 @@ pub struct Design {
     pub weigh_ins: usize,
     /// Share of entries with more than one layer.
     pub layered: f64,
+    /// Share of upper layers that end higher than the lowest.
+    pub stepped: f64,
     /// Share of entries that are pots.
     pub pots: f64,
     /// Share of entries that are dipped or sprayed.
@@ -52,6 +54,7 @@ impl Design {
             firings: 4,
             weigh_ins: 4,
             layered: 0.5,
+            stepped: 0.25,
             pots: 0.3,
             other_methods: 0.2,
             words: 0.25,
@@ -198,7 +201,7 @@ fn entry(e: usize, of: &Design, rng: &mut ChaCha8Rng) -> Entry {
                 1 + rng.random_range(0..3_u32)
             ),
         };
-        let to = if l > 0 && chance(rng, 0.25) {
+        let to = if l > 0 && chance(rng, of.stepped) {
             low - 15
         } else {
             low
