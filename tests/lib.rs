@@ -1,6 +1,7 @@
 //! Checks of the core against what stands outside it.
 
 pub mod broken;
+pub mod left_out;
 pub mod numbers;
 pub mod ranks;
 pub mod studios;

@@ -9,6 +9,7 @@ mod firing;
 mod laydown;
 mod learn_broken;
 mod learn_gradient;
+mod learn_left_out;
 mod learn_linear;
 mod learn_ranks;
 mod melt;
