@@ -102,6 +102,13 @@ fn bowl() -> (Studio, Entry, FilmStory, PlanOutcome) {
         solved: true,
     };
     let mut outcome = outcome(2, 9.0, 1.8, 24.0, 0.1, 9, None);
+    let band = |p50| Band90 {
+        p05: 0.6 * p50,
+        p50,
+        p95: 1.5 * p50,
+    };
+    outcome.rim_thinnest_um = Some(band(53.0));
+    outcome.roll_um = Some(band(318.0));
     outcome.relief_kept = Some(Band80 {
         p10: 0.4,
         p50: 0.55,

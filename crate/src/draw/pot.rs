@@ -302,9 +302,10 @@ fn pool(svg: &mut Svg, outside: &Outside, outcome: &PlanOutcome, layout: &Layout
     let foot = scene.wall.at(scene.wall.foot_s).r;
     let ring = outside.film.past_foot / (std::f64::consts::PI * POOL_MM);
     let ring = bounded((foot * foot + ring).sqrt() - foot, 0.0, 60.0);
-    // A front 1 mm thick where a drip has arrived.
-    let over_mm = outside.film.longest_mm - bounded(outcome.bare_below_mm, 0.0, 2000.0);
-    let drip = bounded(over_mm / POOL_MM, 0.0, 25.0);
+    // Under the longest drip as wide as predicted, from when it arrives.
+    let (longest, bare) = (outside.film.longest_mm, outcome.bare_below_mm.max(0.0));
+    let past = (longest - bare) / (outcome.run_mm.p50 - bare).max(1e-6);
+    let drip = bounded(outcome.pool_mm.p50 * past, 0.0, 25.0);
     let high = (POOL_MM * layout.scale).max(2.5);
     let colour = scene.layers.last().map_or(BISQUE, |layer| layer.colour);
     for (side, wide) in [(-1.0, ring), (1.0, ring.max(drip))] {

@@ -7,7 +7,7 @@ use super::path::Say;
 use super::picture::put_number;
 use super::scene::{Scene, bounded};
 use super::{pattern, words};
-use crate::predict::outcome::PlanOutcome;
+use crate::predict::outcome::{Band90, PlanOutcome};
 use crate::studio::document::{TextureKind, Units};
 
 /// The moment in a word or two.
@@ -30,7 +30,7 @@ pub(crate) fn piece(scene: &Scene, film: &Film, outcome: &PlanOutcome, factor: f
     what(out, scene, film);
     layers(out, scene, outcome);
     texture(out, scene, outcome, film);
-    rim_and_rolls(out, scene, film);
+    rim_and_rolls(out, scene, film, outcome);
     run(out, scene, film, outcome);
     if factor > 1.0 {
         out.say(" In the cut, glaze is drawn ");
@@ -134,13 +134,14 @@ fn texture(out: &mut String, scene: &Scene, outcome: &PlanOutcome, film: &Film) 
 }
 
 /// What surface tension has done: the thin rim, and the rolls where a layer ends on another.
-fn rim_and_rolls(out: &mut String, scene: &Scene, film: &Film) {
+fn rim_and_rolls(out: &mut String, scene: &Scene, film: &Film, outcome: &PlanOutcome) {
     if !film.solved && !film.raw {
         out.say(" The film could not be followed through this firing: the layers are drawn as they were put on.");
     }
     if let Some(rim) = film.rim {
         out.say(" At the rim the glaze has thinned to ");
         words::put_thickness(out, rim.mm);
+        band(out, ", 9 times in 10 from ", film, &outcome.rim_thinnest_um);
         out.say(".");
     }
     for (i, layer) in scene.layers.iter().enumerate() {
@@ -156,6 +157,21 @@ fn rim_and_rolls(out: &mut String, scene: &Scene, film: &Film) {
             words::put_thickness(out, roll.mm);
             out.say(" thick.");
         }
+    }
+    if outcome.roll_um.is_some() && film.ended {
+        let opening = " The highest roll is, 9 times in 10, from ";
+        band(out, opening, film, &outcome.roll_um);
+        out.say(".");
+    }
+}
+
+/// A band of thicknesses after the firing, where there is one.
+fn band(out: &mut String, opening: &str, film: &Film, band: &Option<Band90>) {
+    if let (Some(band), true) = (band, film.ended) {
+        out.say(opening);
+        words::put_thickness(out, band.p05 * 1e-3);
+        out.say(" to ");
+        words::put_thickness(out, band.p95 * 1e-3);
     }
 }
 
