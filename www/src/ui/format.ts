@@ -78,3 +78,8 @@ export function day(iso: string | undefined): string {
 
 /** A ratio, with as many digits as are worth saying. */
 export const times = (ratio: number): string => `${ratio < 9.95 ? fixed(ratio, 1) : fixed(ratio, 0)}${NB}×`;
+
+/** A mass, to 0.1 g. */
+export const grams = (g: number): string => (units === "imperial" ? `${fixed(g / 28.349523125, 2)}${NB}oz` : `${fixed(g, 1)}${NB}g`);
+
+export const gramsBare = (g: number): string => grams(g).split(NB)[0] ?? "";

@@ -3,7 +3,7 @@
 
 import { html, nothing, type TemplateResult } from "lit/html.js";
 import type { Entry, PlanOutcome, Studio } from "../../core/types.ts";
-import { band, chance, length, lengthBare, percent, percentBare, thickness, thicknessBare } from "../../ui/format.ts";
+import { band, chance, grams, gramsBare, length, lengthBare, percent, percentBare, thickness, thicknessBare } from "../../ui/format.ts";
 import { glazeName, howMuch, unitName } from "../../ui/words.ts";
 
 interface B90 { p05: number; p50: number; p95: number }
@@ -33,6 +33,10 @@ export function numbers(studio: Studio, entry: Entry, outcome: PlanOutcome, phas
       <div><dt>Moves at all</dt><dd><b>${chance(outcome.p_moves)}</b></dd></div>
       <div><dt>${tile ? "Runs off the end" : "Reaches the foot"}</dt><dd><b>${chance(outcome.p_reaches_foot)}</b></dd></div>
       <div><dt>Stands on the shelf</dt><dd><b>${chance(outcome.p_on_shelf)}</b></dd></div>
+      ${outcome.rim_thinnest_um ? html`<div><dt>Rim, at its thinnest</dt><dd>${thick(outcome.rim_thinnest_um)}</dd></div>` : nothing}
+      ${outcome.roll_um ? html`<div><dt>Roll at the overlap’s edge</dt><dd>${thick(outcome.roll_um)}</dd></div>` : nothing}
+      ${outcome.melt_lost_g && outcome.melt_lost_g.p95 >= 0.1 ? html`<div><dt>Melt past the foot</dt><dd><b>${grams(outcome.melt_lost_g.p50)}</b> <small>${band(gramsBare(outcome.melt_lost_g.p05), gramsBare(outcome.melt_lost_g.p95))}</small></dd></div>` : nothing}
+      ${outcome.pool_mm.p95 >= 0.5 ? html`<div><dt>Pool round the ${foot}</dt><dd><b>${length(outcome.pool_mm.p50)}</b> <small>${band(lengthBare(outcome.pool_mm.p05), lengthBare(outcome.pool_mm.p95))}</small></dd></div>` : nothing}
       ${outcome.relief_kept ? html`<div><dt>Relief kept</dt><dd><b>${percent(outcome.relief_kept.p50)}</b> <small>${band(percentBare(outcome.relief_kept.p10), percentBare(outcome.relief_kept.p90))}</small></dd></div>` : nothing}
       ${outcome.look ? html`<div><dt>Look right</dt><dd><b>${chance(outcome.look.right)}</b> <small>${outcome.look.too_little > outcome.look.too_much ? `too little ${chance(outcome.look.too_little)}` : `too much ${chance(outcome.look.too_much)}`}</small></dd></div>` : nothing}
       <div><dt>Leave bare above the ${foot}</dt><dd><b>${length(outcome.bare_foot_mm)}</b></dd></div>
