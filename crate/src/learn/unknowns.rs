@@ -92,7 +92,9 @@ impl Prior {
             Self::HalfNormal { .. } => 1.0,
             Self::Beta { a, b } => {
                 let p = logistic(at);
-                (a + b) * p * (1.0 - p)
+                // Far out the log density is a straight line, and where readings of one kind alone draw a share there, the mode lies where they bend it by as much
+                // as the shape: never less than half of that, or a step from out there would know no end.
+                ((a + b) * p * (1.0 - p)).max(0.5 * a.min(b))
             }
         }
     }

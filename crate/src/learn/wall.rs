@@ -125,6 +125,11 @@ impl Wall {
         wall
     }
 
+    /// Whether a run here is one on a straight wall.
+    pub fn is_straight(&self) -> bool {
+        self.along_m.is_empty()
+    }
+
     /// How many times as much an edge here holds, in what it takes off a run on a straight wall.
     pub fn held(&self) -> f64 {
         self.held

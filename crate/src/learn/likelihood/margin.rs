@@ -165,7 +165,7 @@ pub fn of_edge<const E: usize>(
     let short = held_m2 / strip.sin_slope * (-film.ln_h).exp();
     let share = short / length;
     let used = share.min(MOST_HELD) * length;
-    let run = run_m + lag.lag_m;
+    let run = run_m;
     // Y = log10 of the Phi that gives the run, by gravity's law turned round; its slopes by the run (r), the logs of thickness (h) and retention (a).
     let gone = (run + used).max(LEAST_M);
     let (ln_y, r, rr, h, a, rh, ra, hh, ha);
@@ -190,26 +190,26 @@ pub fn of_edge<const E: usize>(
         ha = -hh;
     }
     let per = 1.0 / LN_10;
-    let mut m = per * (ln_y - 2.0 * film.ln_h) - film.log10_phi;
-    let mut own_h = per * (h + r * lag.h);
-    let mut ln_a = per * (a + r * lag.a);
-    let mut bend = [
-        per * (hh + 2.0 * rh * lag.h + rr * lag.h * lag.h + r * lag.hh),
-        per * (ha + rh * lag.a + ra * lag.h + rr * lag.h * lag.a + r * lag.ha),
-    ];
-    let mut run_h = (rh + rr * lag.h) / r;
-    let mut run_a = (ra + rr * lag.a) / r;
+    let mut m = per * (ln_y - 2.0 * film.ln_h + lag.ln) - film.log10_phi;
+    let mut own_h = per * (h + lag.h);
+    let mut ln_a = per * (a + lag.a);
+    let mut bend = [per * (hh + lag.hh), per * (ha + lag.ha)];
+    // The film's own change per run, never so little that a reading would say nothing.
+    let film_r = r + mark.further_per_m.max(-0.8 * r);
+    let free = if film_r > 0.21 * r { 1.0 } else { 0.2 };
+    let mut run_h = free * rh / film_r;
+    let mut run_a = free * ra / film_r;
     if share > MOST_HELD {
         m += STEEP * (share - MOST_HELD);
-        own_h = per * (-2.0 + r * lag.h) - STEEP * share;
-        ln_a = per * r * lag.a + STEEP * share;
-        bend = [STEEP * share, -STEEP * share];
+        own_h = per * (-2.0 + lag.h) - STEEP * share;
+        ln_a = per * lag.a + STEEP * share;
+        bend = [STEEP * share + per * lag.hh, per * lag.ha - STEEP * share];
         // The law's own share is held there.
-        (run_h, run_a) = (rr * lag.h / r, rr * lag.a / r);
+        (run_h, run_a) = (0.0, 0.0);
     }
     let mut margin = Margin {
         m,
-        per_run_m: per * r * mark.per_run_m,
+        per_run_m: per * film_r * mark.per_run_m,
         ln_a,
         bend,
         run_ln_a: run_a,
@@ -223,7 +223,7 @@ pub fn of_edge<const E: usize>(
         for k in 0..edge {
             // By the log of how much slower the stretch is: half a decade's log, and the thicknesses.
             let by = per * r * s.per_slower[k];
-            let turn = rr / r * s.per_slower[k] + s.bend[k];
+            let turn = free * rr / film_r * s.per_slower[k] + s.bend[k];
             for (at, sign) in [(k, 1.0), (edge, -1.0)] {
                 margin.phi[at] += sign * 0.5 * LN_10 * by;
                 margin.ln_h[at] += sign * by;

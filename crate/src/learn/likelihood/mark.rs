@@ -1,12 +1,13 @@
 //! A run on one edge as a mark on a straight wall: what of the threshold does not change while the sampler moves, worked out once.
 //!
-//! Takes a strip and a run in m; gives where that run lies on a straight wall and by how much the film is behind gravity's law there, as a
-//! polynomial in the logs of thickness and retention through nine answers of the film's table.
+//! Takes a strip and a run in m; gives where that run lies on a straight wall and how many times gravity's Phi the film takes for it,
+//! its log a polynomial in the logs of thickness and retention through nine answers of the film's table.
 
 use super::super::data::Strip;
 use crate::physics::constants::{GAMMA, RHO};
 use crate::physics::film_band;
-use crate::physics::tile::{self, Band, capillary_length_m};
+use crate::physics::tile::{self, Band};
+use std::sync::Arc;
 
 /// Steps between the answers, in the logs of thickness and retention.
 const STEP: (f64, f64) = (0.6, 0.7);
@@ -24,8 +25,10 @@ const LEAST_M: f64 = 1e-4;
 pub struct Mark {
     /// The run and the way down to the edge that is read as a run on a straight wall, m.
     pub straight_m: f64,
-    /// Its change per m of run, what the lag changes with it counted.
+    /// Its change per m of run.
     pub per_run_m: f64,
+    /// What the film adds to the change of ln Phi per m of run on a straight wall.
+    pub further_per_m: f64,
     middle: (f64, f64),
     lag: [f64; 9],
 }
@@ -33,8 +36,8 @@ pub struct Mark {
 /// A lag with its slopes by the logs of thickness (h) and retention (a).
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Lag {
-    /// How far gravity's law is ahead of the film, m.
-    pub lag_m: f64,
+    /// Natural log of the film's Phi over that of gravity's law.
+    pub ln: f64,
     /// By the log of the thickness.
     pub h: f64,
     /// By the log of the retention.
@@ -52,6 +55,7 @@ impl Mark {
         let mut mark = Self {
             straight_m: straight,
             per_run_m: slope,
+            further_per_m: 0.0,
             middle: (0.0, 0.0),
             lag: [0.0; 9],
         };
@@ -63,7 +67,7 @@ impl Mark {
         let mut values = [0.0; 9];
         for (i, value) in values.iter_mut().enumerate() {
             let (x, z) = ((i % 3) as f64 - 1.0, (i / 3) as f64 - 1.0);
-            *value = lag_m(
+            *value = lag(
                 strip,
                 straight,
                 thickness_m * (x * STEP.0).exp(),
@@ -71,8 +75,8 @@ impl Mark {
             );
         }
         mark.lag = through(&values);
-        let further = lag_m(strip, straight + 1e-3, thickness_m, retention_m2);
-        mark.per_run_m *= 1.0 + ((further - values[4]) / 1e-3).clamp(-0.3, 1.0);
+        let further = lag(strip, straight + 1e-3, thickness_m, retention_m2);
+        mark.further_per_m = (further - values[4]) / 1e-3;
         mark
     }
 
@@ -102,12 +106,57 @@ impl Mark {
         let (p, q, r) = (at(0), at(3), at(6));
         let (dp, dq, dr) = (slope(0), slope(3), slope(6));
         Lag {
-            lag_m: p + z * (q + z * r),
+            ln: p + z * (q + z * r),
             h: dx * (dp + z * (dq + z * dr)),
             a: dz * (q + 2.0 * z * r),
             hh: 2.0 * dx * dx * (c[2] + z * (c[5] + z * c[8])),
             ha: dx * dz * (dq + 2.0 * z * dr),
         }
+    }
+}
+
+/// Marks already worked out: many entries have the same run on the same form. Each key has one slot; who comes later takes it.
+#[derive(Debug, Default)]
+pub struct Marks(Vec<([u64; 7], Mark)>);
+
+/// Slots.
+const SLOTS: usize = 4096;
+/// Middles of lags lie on a grid this wide, in natural logs of thickness and retention, so that near ones are shared.
+const GRID: f64 = 0.3;
+
+impl Marks {
+    /// As [`Mark::of`], the lag about a film and a retention near those given.
+    pub fn of(&mut self, strip: &Strip, run_m: f64, thickness_m: f64, held_m2: f64) -> Mark {
+        let on_grid = |x: f64| ((x.ln() / GRID).round() * GRID).exp();
+        let (h, held) = (
+            on_grid(thickness_m),
+            if held_m2 > 0.0 { on_grid(held_m2) } else { 0.0 },
+        );
+        let wall = if strip.wall.is_straight() {
+            0
+        } else {
+            Arc::as_ptr(&strip.wall).addr()
+        };
+        let key = [
+            run_m.to_bits(),
+            strip.gap_m.to_bits(),
+            strip.length_m.to_bits(),
+            strip.sin_slope.to_bits(),
+            h.to_bits(),
+            held.to_bits(),
+            wall as u64,
+        ];
+        if self.0.is_empty() {
+            self.0.resize(SLOTS, ([0; 7], Mark::default()));
+        }
+        let mixed = key.iter().fold(0_u64, |mixed, part| {
+            (mixed.rotate_left(9) ^ part).wrapping_mul(0x9e37_79b9_7f4a_7c15)
+        });
+        let slot = &mut self.0[(mixed >> 52) as usize % SLOTS];
+        if slot.0 != key {
+            *slot = (key, Mark::of(strip, run_m, h, held));
+        }
+        slot.1
     }
 }
 
@@ -128,37 +177,36 @@ fn through(values: &[f64; 9]) -> [f64; 9] {
     out
 }
 
-/// How far gravity's law is ahead where the film has run `straight_m`, m.
-fn lag_m(strip: &Strip, straight_m: f64, thickness_m: f64, retention_m2: f64) -> f64 {
+/// Natural log of the Phi that the film takes to run `straight_m` over that of gravity's law.
+fn lag(strip: &Strip, straight_m: f64, thickness_m: f64, retention_m2: f64) -> f64 {
     let band = Band {
         h0_m: thickness_m,
         length_m: strip.length_m,
         sin_slope: strip.sin_slope,
     };
     let held = retention_m2.min(MOST_HELD * band.volume_m2() * band.sin_slope);
-    let most = 2.2 * capillary_length_m(GAMMA, thickness_m, RHO, strip.sin_slope);
-    let start = tile::phi_for_run(&band, straight_m + 0.4 * most, held, RHO);
-    let Some(start) = start.filter(|phi| *phi > 0.0) else {
+    let Some(start) = tile::phi_for_run(&band, straight_m, held, RHO).filter(|phi| *phi > 0.0)
+    else {
         return 0.0;
     };
-    // Newton in the log of Phi, held within what the lag can be.
-    let mut ln_phi = start.ln();
-    for _ in 0..4 {
+    // Newton in the log of Phi.
+    let start = start.ln();
+    let mut ln_phi = start;
+    for _ in 0..8 {
         let film = film_band::run_slopes(&band, ln_phi.exp(), held, RHO, GAMMA);
         let off = film.signed_run_m - straight_m;
-        if off.abs() < 1e-5 {
+        if off.abs() < 2e-6 {
             break;
         }
         ln_phi -= (off / film.per_ln_phi.max(1e-4)).clamp(-0.7, 0.7);
     }
-    (tile::signed_run_m(&band, ln_phi.exp(), held, RHO) - straight_m).clamp(-most, most)
+    (ln_phi - start).clamp(-3.0, 3.0)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::learn::wall::Wall;
-    use std::sync::Arc;
 
     fn strip(length_m: f64, sin_slope: f64) -> Strip {
         Strip {
@@ -173,7 +221,7 @@ mod tests {
     }
 
     /// The law turned round with the lag in it against the film's table itself: Phi from the one, put into the other, gives the run back. Within a step of the
-    /// middle by 0.3 mm + 6 %, up to a step and a half by 0.6 mm + 6 %, for runs no longer than the band (the table itself stands for fresh solves within 0.1 mm + 1 %).
+    /// middle by 0.45 mm + 6 %, up to a step and a half by 0.9 mm + 6 %, for runs no longer than the band (the table itself stands for fresh solves within 0.1 mm + 1 %).
     #[test]
     fn the_film_turned_round_gives_its_own_runs() {
         let mut worst = 0.0_f64;
@@ -198,10 +246,10 @@ mod tests {
                         if run > length || a / (sin * band.volume_m2()) > 0.7 {
                             continue;
                         }
-                        let lag = mark.lag(h.ln(), a.ln()).lag_m;
-                        let phi = tile::phi_for_run(&band, run + lag, a, RHO).unwrap();
+                        let lag = mark.lag(h.ln(), a.ln()).ln;
+                        let phi = tile::phi_for_run(&band, run, a, RHO).unwrap() * lag.exp();
                         let back = film_band::run_m(&band, phi, a, RHO, GAMMA);
-                        let mm = if x.abs() > STEP.0 { 0.6e-3 } else { 0.3e-3 };
+                        let mm = if x.abs() > STEP.0 { 0.9e-3 } else { 0.45e-3 };
                         let off = (back - run).abs() / (mm + 0.06 * run);
                         worst = worst.max(off);
                     }

@@ -15,7 +15,7 @@ mod stack;
 mod texture;
 mod weigh;
 
-pub use mark::Mark;
+pub use mark::{Mark, Marks};
 pub use now::Now;
 pub use run::{LOOKS_STUCK_M, RunChance};
 pub use stack::{EDGES, Stack};
@@ -90,6 +90,7 @@ impl Model {
     pub fn hold(&mut self, point: &[f64]) {
         let now = self.now(point);
         let mut stack = Stack::default();
+        let mut known = Marks::default();
         self.frozen.clear();
         self.retention_m2 = now.retention_m2;
         for piece in &self.log.pieces {
@@ -99,9 +100,11 @@ impl Model {
             if let Some(read) = &piece.run {
                 let (at_m, lower_m) = run::wanted(read);
                 let (of_at, of_lower) = marks.split_at_mut(marks.len() / 2);
-                hold_marks(&self.log, piece, at_m, &stack, &now, of_at);
+                hold_marks(&self.log, piece, at_m, &stack, &now, of_at, &mut known);
                 if let Some(lower_m) = lower_m.filter(|m| *m != at_m) {
-                    hold_marks(&self.log, piece, lower_m, &stack, &now, of_lower);
+                    hold_marks(
+                        &self.log, piece, lower_m, &stack, &now, of_lower, &mut known,
+                    );
                 }
             }
             if let Some(relief) = &piece.relief {
@@ -317,6 +320,8 @@ impl Target for Model {
             global::PLACE,
             global::COAT,
             global::OUTLIER,
+            global::STUCK,
+            global::WHOLE_MM,
             global::LOOK_SIGMA,
             global::CRISP_CUT,
             global::BURIED_GAP,
@@ -414,13 +419,21 @@ fn marks_of<'a>(piece: &Piece, marks: &'a mut [Mark]) -> &'a mut [Mark] {
 }
 
 /// Marks of a run for an entry whose films are in `stack`; those that stand near by are kept.
-fn hold_marks(log: &Log, piece: &Piece, run_m: f64, stack: &Stack, now: &Now, marks: &mut [Mark]) {
+fn hold_marks(
+    log: &Log,
+    piece: &Piece,
+    run_m: f64,
+    stack: &Stack,
+    now: &Now,
+    marks: &mut [Mark],
+    known: &mut Marks,
+) {
     let held = if piece.held { now.retention_m2 } else { 0.0 };
     for ((mark, strip), film) in marks.iter_mut().zip(strips(log, piece)).zip(&stack.films) {
         let held = held * strip.held;
         let thickness_m = film.thickness * frozen::thicker(piece, now);
         if !mark.is_near(thickness_m, held) {
-            *mark = Mark::of(strip, run_m, thickness_m, held);
+            *mark = known.of(strip, run_m, thickness_m, held);
         }
     }
 }
