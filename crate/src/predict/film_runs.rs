@@ -37,7 +37,7 @@ const NODES_OF_MORE: usize = 20;
 /// How many of them are picked before it is known which draws run.
 const NODES_AT_FIRST: usize = 5;
 /// A draw nearly runs if its clock is this close to running, decades.
-const NEARLY: f64 = 0.25;
+const NEARLY: f64 = 0.4;
 /// Nodes closer to one another than this tell nothing new.
 const TOO_NEAR: f64 = 1e-2;
 /// How much more the log of thickness and its ratio between stretches count than that of fluidity, between nodes (judged: by how much they bend

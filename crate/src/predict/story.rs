@@ -35,7 +35,7 @@ const FINE_FROM: f64 = 0.5;
 const FINE: f64 = 1.02;
 const LAST: f64 = 16.0;
 /// The film is followed this far past the foot, m.
-const PAST_FOOT_M: f64 = 20e-3;
+const PAST_FOOT_M: f64 = 8e-3;
 /// Rims are bends tighter than this, m.
 const RIM_RADIUS_M: f64 = 10e-3;
 
