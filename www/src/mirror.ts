@@ -15,6 +15,24 @@ export type Edit =
   | { kind: "name"; name: string }
   | { kind: "many"; edits: Edit[] };
 
+/** From so many changes at once on, each list is gone through once instead of once per change. */
+const MANY = 100;
+
+function mirrorMany(studio: Studio, edits: Edit[]): Studio {
+  const lists = new Map<List, Map<string, StudioRecord>>();
+  const of = (list: List): Map<string, StudioRecord> => {
+    const known = lists.get(list) ?? new Map(studio[list].map((one): [string, StudioRecord] => [one.id, one]));
+    lists.set(list, known);
+    return known;
+  };
+  for (const edit of edits) {
+    if (edit.kind === "put" && edit.at === undefined) of(edit.list).set(edit.record.id, completeRecord(edit.list, edit.record));
+    else if (edit.kind === "remove") of(edit.list).delete(edit.id);
+    else return edits.reduce(mirror, studio);
+  }
+  return { ...studio, ...Object.fromEntries([...lists].map(([list, records]) => [list, [...records.values()]])) };
+}
+
 export function mirror(studio: Studio, edit: Edit): Studio {
   switch (edit.kind) {
     case "put": {
@@ -32,6 +50,6 @@ export function mirror(studio: Studio, edit: Edit): Studio {
     case "name":
       return { ...studio, name: edit.name };
     case "many":
-      return edit.edits.reduce(mirror, studio);
+      return edit.edits.length < MANY ? edit.edits.reduce(mirror, studio) : mirrorMany(studio, edit.edits);
   }
 }
