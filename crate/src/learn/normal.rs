@@ -31,6 +31,7 @@ pub fn cdf_pdf(z: f64) -> (f64, f64) {
 }
 
 #[inline]
+#[cfg_attr(fast_by_function, optimize(speed))]
 fn lower_tail(x: f64, e: f64) -> f64 {
     if x < 7.071_067_811_865_47 {
         let mut top = 3.526_249_659_989_11e-2 * x + 0.700_383_064_443_688;
@@ -54,6 +55,7 @@ fn lower_tail(x: f64, e: f64) -> f64 {
 
 /// `φ(x)/Φ(−x)` for large `x`: the continued fraction of Mills' ratio (Abramowitz & Stegun 1964, 26.2.14), eight levels, from x = 7 on.
 #[inline]
+#[cfg_attr(fast_by_function, optimize(speed))]
 fn mills(x: f64) -> f64 {
     let mut tail = x;
     for k in [8.0, 7.0, 6.0, 5.0, 4.0, 3.0, 2.0, 1.0] {

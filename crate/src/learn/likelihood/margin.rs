@@ -80,6 +80,7 @@ struct Swept<const E: usize> {
     bend: [f64; E],
 }
 
+#[cfg_attr(fast_by_function, optimize(speed))]
 fn swept<const E: usize>(edge: usize, films: &[At; E], strips: &[Strip], mark_m: f64) -> Swept<E> {
     let length = strips[edge].length_m;
     let mut long = [0.0; E];
@@ -140,6 +141,7 @@ fn swept<const E: usize>(edge: usize, films: &[At; E], strips: &[Strip], mark_m:
 
 /// Margin of the film above one edge; `held` is what that edge holds back on a vertical wall, m², 0 for an edge on glaze.
 #[inline]
+#[cfg_attr(fast_by_function, optimize(speed))]
 pub fn of_edge<const E: usize>(
     edge: usize,
     films: &[At; E],
@@ -239,6 +241,7 @@ pub fn of_edge<const E: usize>(
 }
 
 /// The margin of whichever edge comes first, the change from one to another smoothed (the log of a sum of exponentials).
+#[cfg_attr(fast_by_function, optimize(speed))]
 pub fn first_of<const E: usize>(all: &[Margin<E>]) -> Margin<E> {
     let least = all
         .iter()
@@ -289,6 +292,7 @@ pub struct Margins<const E: usize> {
 
 impl<const E: usize> Margins<E> {
     /// Of two parts of the given weights.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn of_two(run_m: f64, parts: [Margin<E>; 2], weight: [f64; 2]) -> Self {
         let mut mean = Margin::default();
         for (part, weight) in parts.iter().zip(weight) {

@@ -122,6 +122,7 @@ impl Model {
 
     /// Judges all that was read of one entry.
     #[inline]
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn judge(
         &self,
         piece: &Piece,

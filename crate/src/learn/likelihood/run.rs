@@ -120,6 +120,7 @@ enum Entry {
 
 impl<'a, const E: usize> RunChance<'a, E> {
     /// Of an entry whose films are in `stack`; its spreads are taken at `run_m`, whose marks are given. Gives the margins there as well.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn new(
         log: &'a Log,
         piece: &'a Piece,
@@ -205,6 +206,7 @@ impl<'a, const E: usize> RunChance<'a, E> {
     }
 
     /// Margins of a run, by its marks: one per edge.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn margins(&self, run_m: f64, marks: &[Mark]) -> Margins<E> {
         let first = self.margin(0, marks);
         if self.parts == 1 {
@@ -340,6 +342,7 @@ impl<'a, const E: usize> RunChance<'a, E> {
     ///
     /// Of the edges that moved but not to the end a share `words` is said in a word, which is no unknown: each chance is counted per that share or per the rest, a stuck
     /// edge's ruler with them.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn add_read(
         &self,
         read: &RunRead,

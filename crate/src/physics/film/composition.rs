@@ -24,6 +24,7 @@ pub(super) struct Fluidity {
 
 impl Fluidity {
     /// Fluidity and its derivative by M at rising M.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn along(&self, m: &[f64], out: &mut Vec<(f64, f64)>) {
         out.clear();
         if let [only] = &self.stretches[..] {

@@ -57,6 +57,7 @@ impl Lay {
     }
 
     /// Lays faces `s` on the ground.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn put(&mut self, ground: &Ground, relief: Option<&Relief>, forces: Forces) {
         let n = self.cells();
         for v in [

@@ -110,6 +110,7 @@ impl Ground {
     }
 
     #[inline]
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn face(&self, s: f64) -> FaceGround {
         if !self.turned {
             return FaceGround {
@@ -128,6 +129,7 @@ impl Ground {
     }
 
     #[inline]
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn cell(&self, s: f64) -> CellGround {
         if !self.turned {
             return CellGround {

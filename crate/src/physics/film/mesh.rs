@@ -16,6 +16,7 @@ pub(super) struct Fixed {
 }
 
 /// Spacing that the film needs at each cell, m: a share of the length over which it changes by itself.
+#[cfg_attr(fast_by_function, optimize(speed))]
 pub(super) fn wanted(
     lay: &Lay,
     work: &Work,
@@ -59,6 +60,7 @@ pub(super) fn wanted(
 }
 
 /// Widens the fine places by `reach` to both sides and lets the spacing grow by `method.growth` per length from there.
+#[cfg_attr(fast_by_function, optimize(speed))]
 pub(super) fn eased(s: &[f64], want: &[f64], method: &Method) -> Vec<f64> {
     let n = want.len();
     let mut out = want.to_vec();
@@ -181,6 +183,7 @@ pub(super) fn carried(volume: &[f64], m: &[f64], to: &[f64]) -> Vec<f64> {
 }
 
 /// Slope at the middle of five points of the quartic through them.
+#[cfg_attr(fast_by_function, optimize(speed))]
 fn quartic_slope(x: &[f64], y: &[f64]) -> f64 {
     let c = x[2];
     let mut slope = 0.0;

@@ -50,6 +50,7 @@ impl Half {
 }
 
 /// First coefficient of an axis at `at`, the three weights and their derivatives. Beyond an axis its last value holds.
+#[cfg_attr(fast_by_function, optimize(speed))]
 fn weights((first, width, cells): (f64, f64, usize), at: f64) -> (usize, [f64; 3], [f64; 3]) {
     let u = (at - first) / width;
     let inside = u.clamp(0.0, cells as f64);
@@ -89,6 +90,7 @@ fn index(half: &Half, at: [usize; 4]) -> usize {
 }
 
 /// Value and derivatives by the four coordinates.
+#[cfg_attr(fast_by_function, optimize(speed))]
 pub(super) fn looked_up(half: &Half, at: [f64; 4]) -> (f64, [f64; 4]) {
     let [(r0, rw, rd), (s0, sw, sd), (h0, hw, hd), (p0, pw, pd)] =
         [0, 1, 2, 3].map(|i| weights(half.axes[i], at[i]));

@@ -61,6 +61,7 @@ impl Cubic {
         p
     }
 
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn rate(&self, t: f64) -> P {
         let u = 1.0 - t;
         let w = [3.0 * u * u, 6.0 * u * t, 3.0 * t * t];

@@ -389,6 +389,7 @@ impl Profile {
 
 impl Knot {
     /// Position after `ds` with the bend changing by `slope` per metre: four-point Gauss–Legendre.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn advanced(self, ds: f64, slope: f64) -> (f64, f64) {
         const X: [f64; 2] = [0.339_981_043_584_856_26, 0.861_136_311_594_052_6];
         const W: [f64; 2] = [0.652_145_154_862_546_1, 0.347_854_845_137_453_9];
