@@ -177,7 +177,7 @@ fn whole(outcome: &PlanOutcome) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 100, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 40, ..ProptestConfig::default() })]
 
     #[test]
     fn any_plan_within_bounds_is_answered_whole(studio in studio()) {
