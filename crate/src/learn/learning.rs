@@ -27,6 +27,11 @@ const MODE_STEPS: f64 = 12.0;
 /// Times that the spreads' weights are held anew at the mode found.
 const ROUNDS: usize = 2;
 
+/// From so many entries on a pass over the log is dear: fewer draws are made, and each is handed on several times, with another seed for what it makes up.
+const MANY_ENTRIES: usize = 5000;
+/// How many times.
+const REPEATS: usize = 4;
+
 /// How far learning is.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Progress {
@@ -172,7 +177,13 @@ fn plan(entries: usize, options: &Options) -> Plan {
     let (warm_up, thin) = match entries {
         0..200 => (160, 2),
         200..1000 => (80, 1),
-        _ => (40, 1),
+        1000..MANY_ENTRIES => (40, 1),
+        _ => (20, 1),
+    };
+    let draws = if entries < MANY_ENTRIES {
+        draws
+    } else {
+        draws.div_ceil(REPEATS)
     };
     Plan {
         chains: CHAINS,
@@ -197,12 +208,15 @@ fn posterior(
     let mut params: Vec<Params> = Vec::new();
     // Chain by chain in turn, so that any first part of the draws has all chains in it.
     let kept = draws.chains.iter().map(Vec::len).min().unwrap_or(0);
-    for d in 0..kept {
-        for chain in &draws.chains {
-            params.push(unknowns.params(&chain[d], rng.random()));
+    let wanted = options.draws.clamp(16, 8192);
+    while params.len() < wanted && kept > 0 {
+        for d in 0..kept {
+            for chain in &draws.chains {
+                params.push(unknowns.params(&chain[d], rng.random()));
+            }
         }
     }
-    params.truncate(options.draws.clamp(16, 8192));
+    params.truncate(wanted);
     let mut summary = summarise(studio, unknowns, &params, &model.log.counts);
     summary.effective_draws = mixing
         .iter()

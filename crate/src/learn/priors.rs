@@ -3,8 +3,10 @@
 //! Takes nothing; gives medians and spreads with their source. "Judged" is an estimate, "practice" is common in the trade.
 
 use super::unknowns::Prior;
+use crate::physics::composition;
+use crate::physics::constants::ZERO_CELSIUS_K;
 use crate::physics::firing::{self, GlazeStiffness};
-use crate::studio::document::{Glaze, GlazeKind};
+use crate::studio::document::{Glaze, GlazeKind, Oxides};
 use std::f64::consts::LN_10;
 
 /// Sd of a firing's effect beyond its schedule, decades; where no schedule is given, the effective time itself is unsure too.
@@ -43,14 +45,30 @@ impl Opinion {
     }
 }
 
-/// What the studio thinks of a glaze.
+/// What the studio thinks of a glaze, narrowed by its oxide analysis and by measured viscosities where there are any that the physics can take.
 pub fn opinion(glaze: &Glaze) -> Opinion {
-    let (mean, sd) = firing::prior_log10_phi(match glaze.kind {
+    let thought = firing::prior_log10_phi(match glaze.kind {
         GlazeKind::Stiff => GlazeStiffness::Stiff,
         GlazeKind::Medium => GlazeStiffness::Medium,
         GlazeKind::Fluid => GlazeStiffness::Fluid,
         GlazeKind::NotKnown => GlazeStiffness::NotKnown,
     });
+    let mut known = thought;
+    if let Some(oxides) = &glaze.oxides_wt_pct
+        && let Ok(analysed) = composition::log10_phi(&analysis(oxides))
+    {
+        known = firing::narrowed(known, analysed);
+    }
+    let mut points = Vec::with_capacity(glaze.viscosity_points.len());
+    for point in &glaze.viscosity_points {
+        points.push((point.temperature_c + ZERO_CELSIUS_K, point.log10_eta_pa_s));
+    }
+    if let Ok(viscosity) = firing::Viscosity::through(&points)
+        && let Ok(measured) = firing::measured_log10_phi(&viscosity)
+    {
+        known = firing::narrowed(known, measured);
+    }
+    let (mean, sd) = known;
     Opinion {
         mean,
         sd,
@@ -76,6 +94,33 @@ pub const OUTLIER_BETA: (f64, f64) = (1.5, 36.0);
 pub const STUCK_BETA: (f64, f64) = (3.0, 2.0);
 /// Share of rulers read to whole millimetres, Beta(a, b): mean 0.6 (judged).
 pub const WHOLE_MM_BETA: (f64, f64) = (1.5, 1.0);
+/// The document's analysis as the physics takes it; water is left out, a fired glaze is dry.
+fn analysis(o: &Oxides) -> composition::Oxides {
+    composition::Oxides {
+        sio2: o.sio2,
+        tio2: o.tio2,
+        al2o3: o.al2o3,
+        fe2o3: o.fe2o3,
+        feo: o.feo,
+        mno: o.mno,
+        mgo: o.mgo,
+        cao: o.cao,
+        na2o: o.na2o,
+        k2o: o.k2o,
+        p2o5: o.p2o5,
+        f2o: o.f2o,
+        b2o3: o.b2o3,
+        zno: o.zno,
+        li2o: o.li2o,
+        bao: o.bao,
+        sro: o.sro,
+        pbo: o.pbo,
+        zro2: o.zro2,
+        sno2: o.sno2,
+        other: o.other,
+    }
+}
+
 /// Share of opinions stiff/medium/fluid that are wrong, Beta(a, b): mean 0.1 (judged).
 pub const OPINION_WRONG_BETA: (f64, f64) = (1.5, 13.5);
 /// Prior of a glaze's log10 Phi where the studio's opinion of it is wrong: about where "not known" is, 0.48 (a test holds them together), and wide (judged).
