@@ -2,6 +2,8 @@
 //!
 //! Takes nothing; gives profiles with their layers, each under a name that stays.
 
+#![allow(dead_code)] // Each of the benches and tests uses a part.
+
 use glazefall::physics::{
     constants::RHO,
     film::{Case, Layer, Relief},
@@ -179,4 +181,15 @@ pub fn ten() -> Result<Vec<Fixed>, PieceError> {
     gravity.melt[1] = 0.0;
     out.push(gravity);
     Ok(out)
+}
+
+/// A band of `thick_mm` and `long_mm` on an upright tile, Φ 12.
+///
+/// # Errors
+/// Where the tile would be longer than a tile may be.
+pub fn band(thick_mm: f64, long_mm: f64) -> Result<Fixed, PieceError> {
+    let long_m = long_mm * 1e-3;
+    let tile = piece::tile(0.07 + long_m, FRAC_PI_2, 6e-3)?;
+    let layers = vec![layer(thick_mm, 1.0, 0.01, 0.01 + long_m)];
+    Ok(fixed("band", tile, layers, &[12.0]))
 }

@@ -1,0 +1,20 @@
+// Times the solver's bare wasm module under node. Takes its file; prints one JSON line per accuracy. The profile's making is timed too.
+
+import { readFileSync } from "node:fs";
+
+const module = new WebAssembly.Module(readFileSync(process.argv[2]));
+// What the module would ask of a page is never called here.
+const imports = {};
+for (const { module: from, name } of WebAssembly.Module.imports(module)) {
+  (imports[from] ??= {})[name] = () => 0;
+}
+const { jar_run_m } = new WebAssembly.Instance(module, imports).exports;
+for (const accuracy of [1e-3, 3e-3, 1e-2]) {
+  let best = Infinity, run_m = 0;
+  for (let i = 0; i < 150; i++) {
+    const start = performance.now();
+    run_m = jar_run_m(accuracy);
+    best = Math.min(best, performance.now() - start);
+  }
+  console.log(JSON.stringify({ accuracy, ms: best, run_m }));
+}
