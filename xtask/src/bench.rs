@@ -5,7 +5,7 @@
 
 use std::fmt::Write as _;
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
 use anyhow::{Context, Result};
@@ -13,6 +13,7 @@ use anyhow::{Context, Result};
 use crate::build;
 use crate::house::House;
 use crate::setup::chromium;
+use crate::setup::wasm_target::{TARGET, WasmRust};
 use crate::sh;
 use crate::test::browser_command;
 
@@ -45,12 +46,74 @@ pub fn bench(house: &House) -> Result<()> {
     fs::write(folder.join("figures.md"), &table)?;
 
     // The core's own benches print their own tables, into the same folder where they keep them.
-    if house.root.join("crate/benches").is_dir() {
-        sh::run(sh::cargo(&house.root).args(["bench", "--package", "glazefall"]))?;
+    film_as_wasm(house, &folder)?;
+    let mut core = sh::cargo(&house.root);
+    core.args(["bench", "--package", "glazefall", "--benches"]);
+    match python(&folder) {
+        Ok(python) => {
+            core.env("GLAZEFALL_PYTHON", python);
+        }
+        Err(error) => println!("The rivals in Python are left out. {error:#}."),
     }
+    sh::run(&mut core)?;
     println!("\n{table}");
     println!("kept as {}", folder.join("figures.md").display());
     Ok(())
+}
+
+/// The film solver as a bare wasm module, for the bench to time: `film.wasm` in its folder.
+fn film_as_wasm(house: &House, folder: &Path) -> Result<()> {
+    let rust = WasmRust::set_up(house)?;
+    let arguments = [
+        "build",
+        "--package",
+        "glazefall",
+        "--example",
+        "film_wasm",
+        "--profile",
+        "page",
+    ];
+    sh::run(&mut rust.cargo_for_page(house, &arguments))
+        .context("the film's wasm does not compile")?;
+    let made = rust
+        .target(house)
+        .join(TARGET)
+        .join("page/examples/film_wasm.wasm");
+    fs::copy(&made, folder.join("film.wasm"))
+        .with_context(|| format!("{} cannot be copied", made.display()))?;
+    Ok(())
+}
+
+/// A Python with SciPy in an environment of its own, made where it is not there yet.
+fn python(folder: &Path) -> Result<PathBuf> {
+    let found = sh::find_in_path(&["python3", "python"]).context("no Python is installed")?;
+    sh::find_in_path(&["cc"]).context("no C compiler is installed")?;
+    let environment = folder.join("venv");
+    let program = environment.join(if cfg!(windows) {
+        "Scripts/python.exe"
+    } else {
+        "bin/python"
+    });
+    let has_scipy =
+        |program: &Path| sh::output(Command::new(program).args(["-c", "import scipy"])).is_ok();
+    if !has_scipy(&program) {
+        println!(
+            "Python: making an environment with SciPy in {}",
+            environment.display()
+        );
+        sh::run(Command::new(found).args(["-m", "venv"]).arg(&environment))?;
+        sh::run(Command::new(&program).args([
+            "-m",
+            "pip",
+            "install",
+            "--quiet",
+            "--disable-pip-version-check",
+            "numpy",
+            "scipy",
+        ]))
+        .context("SciPy cannot be installed")?;
+    }
+    Ok(program)
 }
 
 impl Figure {

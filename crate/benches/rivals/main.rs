@@ -164,13 +164,18 @@ fn said_by(said: Result<String, String>, stills: &[Still], want: f64, needs: &st
         let Some(still) = stills.get(mesh).filter(|s| s.cells() == zeta.len()) else {
             continue;
         };
+        let mut how = format!(
+            "{} cells, tolerance {:.0e}",
+            still.cells(),
+            v["tolerance"].as_f64().unwrap_or(0.0)
+        );
+        if let (Some(steps), Some(ms)) = (v["tried"].as_f64(), v["ms"].as_f64()) {
+            let each = ms * 1e6 / (steps * still.cells() as f64);
+            let _ = write!(how, ", {steps} steps, {each:.0} ns per cell and step");
+        }
         points.push(Point {
             rival: v["rival"].as_str().unwrap_or("?").to_string(),
-            how: format!(
-                "{} cells, tolerance {:.0e}",
-                still.cells(),
-                v["tolerance"].as_f64().unwrap_or(0.0)
-            ),
+            how,
             ms: v["ms"].as_f64().unwrap_or(f64::NAN),
             off_mm: (still.run_m(&zeta) - want) * 1e3,
         });
