@@ -13,7 +13,7 @@ use serde_json::{Value, json};
 
 /// Tables: natural logs of the melt thickness, m, and of the retention, m².
 const LN_H: (f64, f64, usize) = (-10.4, 0.1, 54);
-const LN_A: (f64, f64, usize) = (-15.5, 0.2, 21);
+const LN_A: (f64, f64, usize) = (-15.5, 0.4, 11);
 /// log10 of the fluidity integral, for the texture's table.
 const LOG10_PHI: (f64, f64, usize) = (-4.0, 0.2, 41);
 /// Thresholds beyond these say never and always, log10(1/Pa).
@@ -171,7 +171,7 @@ fn threshold(bands: &EntryBands, layers: usize, run_m: f64) -> Value {
             bands.run_m(&melt, &phi, &|_, _| 0.0, 1.0, ln_a.exp())
         };
         let (mut low, mut high) = ENDS;
-        for _ in 0..40 {
+        for _ in 0..24 {
             let middle = 0.5 * (low + high);
             if run(middle) < run_m {
                 low = middle;
@@ -188,9 +188,12 @@ fn threshold(bands: &EntryBands, layers: usize, run_m: f64) -> Value {
         let (mut row, mut slopes) = (Vec::new(), Vec::new());
         for a in 0..LN_A.2 {
             let (ln_h, ln_a) = (at(LN_H, h), at(LN_A, a));
-            row.push(needed(run_m, ln_h, ln_a));
-            let more = needed(run_m + step, ln_h, ln_a) - needed(run_m - step, ln_h, ln_a);
-            slopes.push(more / (2.0 * step));
+            let (less, more) = (
+                needed(run_m - step, ln_h, ln_a),
+                needed(run_m + step, ln_h, ln_a),
+            );
+            row.push(0.5 * (less + more));
+            slopes.push((more - less) / (2.0 * step));
         }
         y.push(row);
         slope.push(slopes);

@@ -14,6 +14,7 @@ mod learn_left_out;
 mod learn_linear;
 mod learn_ranks;
 mod learn_scores;
+mod learn_second;
 mod melt;
 mod refusals;
 mod slurry;

@@ -196,11 +196,16 @@ pub fn of_edge<const E: usize>(
     let mut own_h = per * (h + lag.h);
     let mut ln_a = per * (a + lag.a);
     let mut bend = [per * (hh + lag.hh), per * (ha + lag.ha)];
-    // The film's own change per run, never so little that a reading would say nothing.
-    let film_r = r + mark.further_per_m.max(-0.8 * r);
-    let free = if film_r > 0.21 * r { 1.0 } else { 0.2 };
-    let mut run_h = free * rh / film_r;
-    let mut run_a = free * ra / film_r;
+    // The film's own change per run: what it is behind by is a length that neither thickness nor retention changes much.
+    let film_r = 1.0 / (1.0 / r + mark.behind_m).max(0.2 / r);
+    // Change of its log per change of `r`.
+    let per_r = if film_r < 4.9 * r {
+        film_r / (r * r)
+    } else {
+        1.0 / r
+    };
+    let mut run_h = per_r * rh;
+    let mut run_a = per_r * ra;
     if share > MOST_HELD {
         m += STEEP * (share - MOST_HELD);
         own_h = per * (-2.0 + lag.h) - STEEP * share;
@@ -225,7 +230,7 @@ pub fn of_edge<const E: usize>(
         for k in 0..edge {
             // By the log of how much slower the stretch is: half a decade's log, and the thicknesses.
             let by = per * r * s.per_slower[k];
-            let turn = free * rr / film_r * s.per_slower[k] + s.bend[k];
+            let turn = per_r * rr * s.per_slower[k] + s.bend[k];
             for (at, sign) in [(k, 1.0), (edge, -1.0)] {
                 margin.phi[at] += sign * 0.5 * LN_10 * by;
                 margin.ln_h[at] += sign * by;

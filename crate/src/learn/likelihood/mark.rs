@@ -27,8 +27,8 @@ pub struct Mark {
     pub straight_m: f64,
     /// Its change per m of run.
     pub per_run_m: f64,
-    /// What the film adds to the change of ln Phi per m of run on a straight wall.
-    pub further_per_m: f64,
+    /// What the film adds to the length that ln Phi changes by one in, on a straight wall, m.
+    pub behind_m: f64,
     middle: (f64, f64),
     lag: [f64; 9],
 }
@@ -55,7 +55,7 @@ impl Mark {
         let mut mark = Self {
             straight_m: straight,
             per_run_m: slope,
-            further_per_m: 0.0,
+            behind_m: 0.0,
             middle: (0.0, 0.0),
             lag: [0.0; 9],
         };
@@ -76,7 +76,18 @@ impl Mark {
         }
         mark.lag = through(&values);
         let further = lag(strip, straight + 1e-3, thickness_m, retention_m2);
-        mark.further_per_m = (further - values[4]) / 1e-3;
+        let band = Band {
+            h0_m: thickness_m,
+            length_m: strip.length_m,
+            sin_slope: strip.sin_slope,
+        };
+        let held = retention_m2.min(MOST_HELD * band.volume_m2() * band.sin_slope);
+        if let Some(law) = tile::phi_slopes(&band, straight, held, RHO) {
+            let r = law.ln_per_run_m.max(1e-3);
+            // Never so little that a reading would say nothing.
+            let film_r = r + ((further - values[4]) / 1e-3).clamp(-0.8 * r, r);
+            mark.behind_m = 1.0 / film_r - 1.0 / r;
+        }
         mark
     }
 
