@@ -104,6 +104,10 @@ test("a new version waits until the user agrees, then takes over whole", async (
   await page.goto(server.url);
   await started(page);
   assert.ok(await workerInControl(page));
+  // A second tab, so that the old version has a page at every moment of the first one's reload.
+  const second = await context.newPage();
+  await second.goto(server.url);
+  await started(second);
 
   await publish(folder, "0123456789");
   await page.evaluate(async () => (await navigator.serviceWorker.ready).update());
@@ -112,6 +116,7 @@ test("a new version waits until the user agrees, then takes over whole", async (
   await started(page);
   assert.equal(await page.title(), "Glazefall", "nobody agreed yet");
 
+  assert.ok(await page.evaluate(async () => (await navigator.serviceWorker.ready).waiting !== null), "it still waits");
   // The page loads itself anew when the new version takes over, perhaps before this call has returned.
   await page
     .evaluate(async () => (await navigator.serviceWorker.ready).waiting.postMessage({ kind: "take-over" }))

@@ -42,10 +42,13 @@ async function takeIn(): Promise<void> {
   }
 }
 
-async function dropEarlierVersions(): Promise<void> {
+// Whether there were any.
+async function dropEarlierVersions(): Promise<boolean> {
+  let any = false;
   for (const name of await caches.keys()) {
-    if (name.startsWith(FAMILY) && name !== store) await caches.delete(name);
+    if (name.startsWith(FAMILY) && name !== store) any = (await caches.delete(name)) || any;
   }
+  return any;
 }
 
 async function answer(request: Request): Promise<Response> {
@@ -55,8 +58,11 @@ async function answer(request: Request): Promise<Response> {
 }
 
 scope.addEventListener("install", (event) => event.waitUntil(takeIn()));
-// The page that installed it is served by it from now on: a worker that has to be replaced starts without a network, on the first visit too.
-scope.addEventListener("activate", (event) => event.waitUntil(dropEarlierVersions().then(() => scope.clients.claim())));
+// The page that installed the first version is served by it from now on: a worker that has to be replaced starts without a network,
+// on the first visit too. A later version takes only pages that load from it or have asked for it: none is left half old, half new.
+scope.addEventListener("activate", (event) =>
+  event.waitUntil(dropEarlierVersions().then((any) => (any ? undefined : scope.clients.claim()))),
+);
 scope.addEventListener("fetch", (event) => {
   const { method, url } = event.request;
   if (method === "GET" && url.startsWith(page)) event.respondWith(answer(event.request));
