@@ -8,13 +8,11 @@ use serde_json::Value;
 const STUDIO: &str = include_str!("../../fixtures/learn/whole.studio.json");
 const SECOND: &str = include_str!("../../fixtures/learn/whole.second.json");
 
-/// What the two programs do not share: here luck is held as at the mode and the film's lag is a parabola, there luck is followed and the law is a table.
-/// In sds of the unknown, beside three Monte Carlo errors of both.
-const APART: f64 = 0.20;
+/// What the two programs do not share: here luck is held as at the mode and the film's lag is a quartic, there luck is followed and the law is a table.
+/// In sds of the unknown, beside three Monte Carlo errors of both; 0.08 was the most seen.
+const APART: f64 = 0.10;
 /// Widths may be apart by this share, beside their own Monte Carlo errors.
-const WIDTH: f64 = 0.10;
-/// The retention is what the parabola tells on: with the lag as a length it was 0.12 sds off, as a ratio of fluidities it is 0.47 sds too low and a fifth too narrow.
-const RETENTION: (f64, f64) = (0.45, 0.20);
+const WIDTH: f64 = 0.05;
 
 #[test]
 fn a_second_program_says_the_same_of_a_whole_studio() {
@@ -49,15 +47,10 @@ fn a_second_program_says_the_same_of_a_whole_studio() {
             width / sd
         );
         let by_chance = (1.0 / effective + (mcse / sd).powi(2)).sqrt();
-        let (most, wide) = if name == "retention" {
-            RETENTION
-        } else {
-            (APART, WIDTH)
-        };
-        assert!(apart.abs() < most + 3.0 * by_chance, "{name}: {apart}");
+        assert!(apart.abs() < APART + 3.0 * by_chance, "{name}: {apart}");
         let by_chance = (0.5 / effective + 0.5 / ess).sqrt();
         assert!(
-            (width / sd).ln().abs() < wide + 3.0 * by_chance,
+            (width / sd).ln().abs() < WIDTH + 3.0 * by_chance,
             "{name}: {width} against {sd}"
         );
         compared += 1;

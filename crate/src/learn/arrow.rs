@@ -126,6 +126,7 @@ impl Arrow {
                 }
             }
         }
+        let mut held = 0;
         let whole: Vec<f64> = (0..g).map(|i| self.block[i * g + i].abs()).collect();
         for i in 0..g {
             let (above, rest) = self.block.split_at_mut(i * g);
@@ -135,12 +136,13 @@ impl Arrow {
                 row[j] = (row[j] - dot(&row[..j], &other[..j])) / other[j];
             }
             let pivot = row[i] - dot(&row[..i], &row[..i]);
-            row[i] = pivot
-                .max(LEAST_PIVOT * whole[i])
-                .max(f64::MIN_POSITIVE)
-                .sqrt();
+            let least = (LEAST_PIVOT * whole[i]).max(f64::MIN_POSITIVE);
+            if pivot.is_nan() || pivot <= least {
+                held += 1;
+            }
+            row[i] = pivot.max(least).sqrt();
         }
-        Factor { lower: self }
+        Factor { lower: self, held }
     }
 }
 
@@ -152,6 +154,8 @@ fn dot(a: &[f64], b: &[f64]) -> f64 {
 #[derive(Clone, Debug)]
 pub struct Factor {
     lower: Arrow,
+    /// Pivots that were held.
+    pub held: usize,
 }
 
 impl Factor {

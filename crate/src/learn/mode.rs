@@ -14,6 +14,8 @@ const NEAR: f64 = 0.02;
 const DIFFERENCE: f64 = 0.3;
 /// Share of the differences that is kept off the diagonal: the two kinds of curvature together must stay positive.
 const KEPT: f64 = 0.95;
+/// Where they do not, a coordinate's share is halved up to so many times less one, then left out.
+const HALVINGS: usize = 3;
 
 /// The search for a mode, one step at a time.
 #[derive(Clone, Debug)]
@@ -50,20 +52,42 @@ impl Mode {
             target.ln_density(&at, &mut up);
             at[place] -= 2.0 * step;
             target.ln_density(&at, &mut down);
-            let row: Vec<f64> = down
+            let mut row: Vec<f64> = down
                 .iter()
                 .zip(&up)
                 .map(|(d, u)| KEPT * (d - u) / (2.0 * step))
                 .collect();
             if row[place] > 0.2 * KEPT * arrow.diagonal(place) {
+                row[place] /= KEPT;
                 rows.push((place, row));
             }
         }
-        for (place, mut row) in rows {
-            row[place] /= KEPT;
-            arrow.replace(place, &row);
+        let mut all = arrow.clone();
+        for (place, row) in &rows {
+            all.replace(*place, row);
         }
-        self.factor = arrow.factor();
+        self.factor = all.factor();
+        if self.factor.held == 0 {
+            return;
+        }
+        // Not positive together: one by one, as much off the diagonal as goes with what went before.
+        self.factor = arrow.clone().factor();
+        for (place, row) in &mut rows {
+            for _ in 0..HALVINGS {
+                let mut tried = arrow.clone();
+                tried.replace(*place, row);
+                let factor = tried.clone().factor();
+                if factor.held == 0 {
+                    (arrow, self.factor) = (tried, factor);
+                    break;
+                }
+                for (i, value) in row.iter_mut().enumerate() {
+                    if i != *place {
+                        *value *= 0.5;
+                    }
+                }
+            }
+        }
     }
 }
 
@@ -132,5 +156,63 @@ impl ModeSearch {
             length *= 0.4;
         }
         false
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::arrow::Arrow;
+    use super::*;
+
+    /// A corner: two coordinates whose slopes, three tenths away, hang on one another more than on themselves, and a third that is as it should be.
+    struct Corner;
+
+    impl Target for Corner {
+        fn len(&self) -> usize {
+            3
+        }
+
+        fn separate(&self) -> usize {
+            0
+        }
+
+        fn start(&self) -> Vec<f64> {
+            vec![0.0; 3]
+        }
+
+        fn ln_density(&self, at: &[f64], gradient: &mut [f64]) -> f64 {
+            gradient[0] = -at[0] - 2.0 * at[1];
+            gradient[1] = -at[1] - 2.0 * at[0];
+            gradient[2] = -3.0 * at[2];
+            0.0
+        }
+
+        fn curvature(&self, _: &[f64]) -> Arrow {
+            let mut arrow = Arrow::zeros(3, 0);
+            for i in 0..3 {
+                arrow.add_diagonal(i, 1.0);
+            }
+            arrow
+        }
+
+        fn by_differences(&self) -> Vec<usize> {
+            vec![0, 1, 2]
+        }
+    }
+
+    /// Curvature by differences that is not positive is left out as far as it must be; what is positive beside it counts.
+    #[test]
+    fn a_corner_leaves_a_positive_curvature() {
+        let mut mode = Mode {
+            at: vec![0.0; 3],
+            factor: Corner.curvature(&[]).factor(),
+            steps: 0,
+        };
+        mode.refine(&Corner);
+        assert_eq!(mode.factor.held, 0);
+        let mut u = [1.0; 3];
+        mode.factor.unwhiten(&mut u);
+        assert!(u.iter().all(|u| u.abs() < 10.0), "{u:?}");
+        assert!((u[2] - 1.0 / 3.0_f64.sqrt()).abs() < 1e-9, "{u:?}");
     }
 }

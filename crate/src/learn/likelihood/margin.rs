@@ -196,16 +196,10 @@ pub fn of_edge<const E: usize>(
     let mut own_h = per * (h + lag.h);
     let mut ln_a = per * (a + lag.a);
     let mut bend = [per * (hh + lag.hh), per * (ha + lag.ha)];
-    // The film's own change per run: what it is behind by is a length that neither thickness nor retention changes much.
-    let film_r = 1.0 / (1.0 / r + mark.behind_m).max(0.2 / r);
-    // Change of its log per change of `r`.
-    let per_r = if film_r < 4.9 * r {
-        film_r / (r * r)
-    } else {
-        1.0 / r
-    };
-    let mut run_h = per_r * rh;
-    let mut run_a = per_r * ra;
+    // The film's own change per run.
+    let [steep, steep_h, steep_a] = lag.steep;
+    let film_r = r * steep.exp();
+    let (mut run_h, mut run_a) = (rh / r, ra / r);
     if share > MOST_HELD {
         m += STEEP * (share - MOST_HELD);
         own_h = per * (-2.0 + lag.h) - STEEP * share;
@@ -219,18 +213,18 @@ pub fn of_edge<const E: usize>(
         per_run_m: per * film_r * mark.per_run_m,
         ln_a,
         bend,
-        run_ln_a: run_a,
+        run_ln_a: run_a + steep_a,
         ..Margin::default()
     };
     margin.phi[edge] = -1.0;
     margin.ln_h[edge] = own_h;
-    margin.run_ln_h[edge] = run_h;
+    margin.run_ln_h[edge] = run_h + steep_h;
     if let Some(s) = swept_there {
         margin.per_run_m *= s.per_mark;
         for k in 0..edge {
             // By the log of how much slower the stretch is: half a decade's log, and the thicknesses.
             let by = per * r * s.per_slower[k];
-            let turn = per_r * rr * s.per_slower[k] + s.bend[k];
+            let turn = rr / r * s.per_slower[k] + s.bend[k];
             for (at, sign) in [(k, 1.0), (edge, -1.0)] {
                 margin.phi[at] += sign * 0.5 * LN_10 * by;
                 margin.ln_h[at] += sign * by;

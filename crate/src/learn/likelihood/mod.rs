@@ -317,6 +317,8 @@ impl Target for Model {
     fn by_differences(&self) -> Vec<usize> {
         let first = self.log.unknowns.globals();
         let spreads = [
+            // Spreads hang on what the edge holds.
+            global::LN_RETENTION,
             global::NOISE,
             global::PLACE,
             global::COAT,
