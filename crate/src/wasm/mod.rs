@@ -10,6 +10,8 @@ mod engine;
 pub mod json;
 pub mod known;
 #[cfg(target_arch = "wasm32")]
+mod pictures;
+#[cfg(target_arch = "wasm32")]
 mod places;
 pub mod shapes;
 pub mod weighed;

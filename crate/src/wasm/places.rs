@@ -6,7 +6,8 @@
 use wasm_bindgen::prelude::*;
 
 use super::convert::{refused, said, value};
-use super::engine::{Engine, SEED, Thrown, now_ms, picture};
+use super::engine::{Engine, SEED, Thrown, now_ms};
+use super::pictures::picture;
 use super::shapes::{MergeDone, TableRead};
 use super::weighed::{self, Typed};
 use crate::draw::film::Moment;
