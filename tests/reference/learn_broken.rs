@@ -7,7 +7,15 @@ use glazefall_tests::broken::{Broken, Scores, broken, learned, regressed};
 fn scored(studios: &[Broken]) -> [Scores; 2] {
     let (mut ours, mut regression) = (Scores::default(), Scores::default());
     for (seed, studio) in (1..).zip(studios) {
-        ours.add(studio, &learned(studio, seed).1);
+        let (posterior, said) = learned(studio, seed);
+        let about = &posterior.summary;
+        println!(
+            "worst R-hat {:.2}, effective draws {:.0}",
+            about.r_hat, about.effective_draws
+        );
+        // Chains that agree are a little above 1; one that is stuck has been seen at 17,000.
+        assert!(about.r_hat < 1.5, "the chains do not agree");
+        ours.add(studio, &said);
         regression.add(studio, &regressed(studio));
     }
     println!("entries  held out            coverage 80 %  pinball mm  Brier foot");

@@ -253,7 +253,7 @@ mod tests {
 
     /// The law turned round with the lag in it against the film's table itself: Phi from the one, put into the other, gives the run back within
     /// 0.25 mm + 5 % everywhere in reach (most by a third of that), for runs no longer than the band (the table itself stands for fresh solves within
-    /// 0.1 mm + 1 %), and the film's own change per run within 10 %. What is left are the table's corners.
+    /// 0.1 mm + 1 %), and the film's own change per run within 10 %.
     #[test]
     fn the_film_turned_round_gives_its_own_runs() {
         let (mut worst, mut steepest) = (0.0_f64, 0.0_f64);
