@@ -3,36 +3,18 @@
 //! In: `{"studio": …}` or a studio document itself, and optionally `draws` (512) and `seed` (1); out: what is known of glazes, pairs, hands and firings, the
 //! studio's own numbers, calibration and odd entries. A bad document ends with status 2 and the words that the page would show on standard error.
 
+mod door;
+
+use door::whole;
 use glazefall::learn::{self, Options};
 use glazefall::studio::file;
 use glazefall::studio::json;
 use serde_json::{Value, json};
-use std::io::Read;
 use std::process::ExitCode;
 use std::time::Instant;
 
 fn main() -> ExitCode {
-    match text().and_then(|text| answer(&text)) {
-        Ok(answer) => {
-            println!("{answer}");
-            ExitCode::SUCCESS
-        }
-        Err(words) => {
-            eprintln!("{words}");
-            ExitCode::from(2)
-        }
-    }
-}
-
-fn text() -> Result<String, String> {
-    let mut text = String::new();
-    match std::env::args().nth(1) {
-        Some(path) => std::fs::read_to_string(&path).map_err(|why| format!("{path}: {why}")),
-        None => std::io::stdin()
-            .read_to_string(&mut text)
-            .map(|_| text)
-            .map_err(|why| format!("Standard input: {why}")),
-    }
+    door::open(answer)
 }
 
 fn answer(text: &str) -> Result<String, String> {
@@ -74,11 +56,4 @@ fn answer(text: &str) -> Result<String, String> {
         out.insert("learn_ms".into(), json!(learn_ms));
     }
     serde_json::to_string_pretty(&out).map_err(|why| why.to_string())
-}
-
-fn whole(raw: &str, key: &str, least: u64, most: u64) -> Result<u64, String> {
-    raw.parse()
-        .ok()
-        .filter(|n| (least..=most).contains(n))
-        .ok_or_else(|| format!("{key}: {raw} is not a whole number from {least} to {most}."))
 }

@@ -3,38 +3,20 @@
 //! In: `{"studio": …, "plans": [entries without an outcome, each with an id], "draws": 512, "seed": 1}`; out: a list of outcomes, one per plan, in
 //! their order. A bad document ends with status 2 and the words that the page would show on standard error.
 
+mod door;
+
+use door::whole;
 use glazefall::learn::{self, Options};
 use glazefall::predict;
 use glazefall::studio::check;
 use glazefall::studio::document::{Entry, Studio};
 use glazefall::studio::file;
 use glazefall::studio::json::{self, Value};
-use std::io::Read;
 use std::process::ExitCode;
 use std::time::Instant;
 
 fn main() -> ExitCode {
-    match text().and_then(|text| answer(&text)) {
-        Ok(answer) => {
-            println!("{answer}");
-            ExitCode::SUCCESS
-        }
-        Err(words) => {
-            eprintln!("{words}");
-            ExitCode::from(2)
-        }
-    }
-}
-
-fn text() -> Result<String, String> {
-    let mut text = String::new();
-    match std::env::args().nth(1) {
-        Some(path) => std::fs::read_to_string(&path).map_err(|why| format!("{path}: {why}")),
-        None => std::io::stdin()
-            .read_to_string(&mut text)
-            .map(|_| text)
-            .map_err(|why| format!("Standard input: {why}")),
-    }
+    door::open(answer)
 }
 
 fn answer(text: &str) -> Result<String, String> {
@@ -48,8 +30,8 @@ fn answer(text: &str) -> Result<String, String> {
                 studio = Some(file::read(value.raw()).map_err(|refusal| refusal.to_string())?)
             }
             "plans" => plans = value.items(10_000),
-            "draws" => draws = whole(value, "draws", 16, 8192)? as usize,
-            "seed" => seed = whole(value, "seed", 0, u64::MAX >> 11)?,
+            "draws" => draws = whole(value.raw(), "draws", 16, 8192)? as usize,
+            "seed" => seed = whole(value.raw(), "seed", 0, u64::MAX >> 11)?,
             other => {
                 return Err(format!(
                     "{other}: There is no such key. Keys are studio, plans, draws, seed."
@@ -89,18 +71,4 @@ fn checked(studio: &Studio, plans: &[Value<'_>]) -> Result<Vec<Entry>, String> {
         words.join("\n")
     })?;
     Ok(with_plans.entries)
-}
-
-fn whole(value: Value<'_>, key: &str, least: u64, most: u64) -> Result<u64, String> {
-    value
-        .raw()
-        .parse()
-        .ok()
-        .filter(|n| (least..=most).contains(n))
-        .ok_or_else(|| {
-            format!(
-                "{key}: {} is not a whole number from {least} to {most}.",
-                value.raw()
-            )
-        })
 }
