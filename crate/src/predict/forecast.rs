@@ -83,6 +83,7 @@ fn answer(
     let shares = unknown::what_it_hangs_on(studio, posterior, plan, shots);
     let (layers, fired_total_um) = thickness::bands(studio, posterior, plan, shots);
     let holds_up_to = studio.settings.holds_up_to;
+    let rim_and_roll_um = film.map(|film| on_film::rim_and_roll_um(film, plan, posterior, shots));
     let mut outcome = PlanOutcome {
         id: entry.id.clone(),
         draws: plan.draws() as u32,
@@ -100,8 +101,8 @@ fn answer(
         bare_foot_mm: bare_foot_mm(&counts.run_mm, holds_up_to),
         pool_mm: counts.pool_mm(),
         melt_lost_g: film.map(|film| on_film::melt_lost_g(film, plan, posterior, shots)),
-        rim_thinnest_um: film.map(|film| on_film::rim_um(film, plan, posterior, shots)),
-        roll_um: film.and_then(|film| on_film::roll_um(film, plan, posterior, shots)),
+        rim_thinnest_um: rim_and_roll_um.map(|found| found.0),
+        roll_um: rim_and_roll_um.and_then(|found| found.1),
         cookie_mm: cookie_mm(plan, &counts, holds_up_to),
         hangs_on: shares.iter().map(|s| s.hangs_on.clone()).collect(),
         advice: String::new(),

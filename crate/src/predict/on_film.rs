@@ -2,13 +2,12 @@
 //!
 //! Takes the film's runs and the draws; gives each draw its run, and bands in µm and g.
 
-use super::film_runs::{FilmPoint, FilmRuns};
+use super::film_runs::FilmRuns;
 use super::on_piece::OnPiece;
 use super::outcome::Band90;
 use super::plan::{Plan, Shot};
 use super::spread::Sample;
 use crate::learn::normal;
-use crate::learn::params::Params;
 use crate::learn::posterior::Posterior;
 use crate::physics::constants::RHO;
 use crate::physics::film;
@@ -49,57 +48,49 @@ pub fn each_solved_m(case: &Case, posterior: &Posterior, shots: &[Shot]) -> Vec<
     runs
 }
 
-/// A band over the draws of what `of` says.
-fn band(posterior: &Posterior, shots: &[Shot], of: &dyn Fn(&Params, &Shot) -> f64) -> Band90 {
-    let mut values = Vec::with_capacity(shots.len());
-    for shot in shots {
-        if let Some(params) = posterior.params.get(shot.params) {
-            values.push(of(params, shot));
-        }
-    }
-    Sample::new(values).band90()
-}
-
-fn mean_place(film: &FilmRuns, plan: &Plan, params: &Params, shot: &Shot) -> FilmPoint {
-    film.at(&plan.case, params, &shot.drawn, 1.0)
-}
-
-/// Fired thickness at the thinnest place of the rim, µm, where the glaze lies as thick as its mean.
-pub fn rim_um(film: &FilmRuns, plan: &Plan, posterior: &Posterior, shots: &[Shot]) -> Band90 {
-    band(posterior, shots, &|params, shot| {
-        mean_place(film, plan, params, shot).rim_m * FIRED_PER_MELT * 1e6
-    })
-}
-
-/// Fired thickness of the highest roll at the lower edge of an upper layer, µm, likewise; none where there is no such edge.
-pub fn roll_um(
+/// Fired thickness where the glaze lies as thick as its mean, µm: at the thinnest place of the rim, and of the highest roll at the lower edge of
+/// an upper layer; no roll where there is no such edge.
+pub fn rim_and_roll_um(
     film: &FilmRuns,
     plan: &Plan,
     posterior: &Posterior,
     shots: &[Shot],
-) -> Option<Band90> {
-    let found = band(posterior, shots, &|params, shot| {
-        mean_place(film, plan, params, shot).roll_m * FIRED_PER_MELT * 1e6
-    });
-    (found.p95 > 0.0).then_some(found)
+) -> (Band90, Option<Band90>) {
+    let (mut rims, mut rolls) = (
+        Vec::with_capacity(shots.len()),
+        Vec::with_capacity(shots.len()),
+    );
+    for shot in shots {
+        if let Some(params) = posterior.params.get(shot.params) {
+            let mean = film.at(&plan.case, params, &shot.drawn, 1.0);
+            rims.push(mean.rim_m * FIRED_PER_MELT * 1e6);
+            rolls.push(mean.roll_m * FIRED_PER_MELT * 1e6);
+        }
+    }
+    let roll = Sample::new(rolls).band90();
+    (Sample::new(rims).band90(), (roll.p95 > 0.0).then_some(roll))
 }
 
 /// Melt past the foot all round, g: the sum over places round the foot that lie as thick as places do.
 pub fn melt_lost_g(film: &FilmRuns, plan: &Plan, posterior: &Posterior, shots: &[Shot]) -> Band90 {
     let around_m = PI * plan.case.foot_diameter_m.unwrap_or(0.0);
-    band(posterior, shots, &|params, shot| {
-        // Where even the longest drip stays above the foot, all do.
-        if shot.run_m < plan.case.bare_below_m {
-            return 0.0;
-        }
+    let mut lost_g = Vec::with_capacity(shots.len());
+    for shot in shots {
+        let Some(params) = posterior.params.get(shot.params) else {
+            continue;
+        };
         let mut past_m2 = 0.0;
-        for i in 0..PLACES_ROUND {
-            let place = normal::quantile((i as f64 + 0.5) / PLACES_ROUND as f64);
-            let factor = (params.place_ln_sigma * place).exp();
-            past_m2 += film
-                .at(&plan.case, params, &shot.drawn, factor)
-                .past_foot_m2;
+        // Where even the longest drip stays above the foot, all do.
+        if shot.run_m >= plan.case.bare_below_m {
+            for i in 0..PLACES_ROUND {
+                let place = normal::quantile((i as f64 + 0.5) / PLACES_ROUND as f64);
+                let factor = (params.place_ln_sigma * place).exp();
+                past_m2 += film
+                    .at(&plan.case, params, &shot.drawn, factor)
+                    .past_foot_m2;
+            }
         }
-        past_m2 / PLACES_ROUND as f64 * around_m * RHO * 1e3
-    })
+        lost_g.push(past_m2 / PLACES_ROUND as f64 * around_m * RHO * 1e3);
+    }
+    Sample::new(lost_g).band90()
 }
