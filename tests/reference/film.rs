@@ -81,19 +81,23 @@ fn gravity_alone_follows_the_exact_law() {
     }
 }
 
-#[test]
-fn gravity_alone_by_cells_agrees_with_the_exact_law() {
-    // Two layers of one fluidity that stay apart flow as one film, but go through the general scheme: cells of 0.03 mm; a shock is three
-    // or four cells wide.
-    let tile = upright(0.12);
-    let case = Case {
+/// Two layers of one fluidity that stay apart: gravity moves them as one film, but by the general scheme.
+pub(crate) fn one_film_in_two(tile: &Profile) -> Case<'_> {
+    Case {
         gamma_n_per_m: 0.0,
         mixing: 0.0,
         ..reference_case(
-            &tile,
+            tile,
             vec![layer(2e-4, 1.0, 0.01, 0.03), layer(2e-4, 1.0, 0.01, 0.03)],
         )
-    };
+    }
+}
+
+#[test]
+fn gravity_alone_by_cells_agrees_with_the_exact_law() {
+    // Cells of 0.03 mm; a shock is three or four cells wide.
+    let tile = upright(0.12);
+    let case = one_film_in_two(&tile);
     let solved = film::solve(&case, &[20.0], 1e-3).unwrap();
     near(
         solved.front_s_m(0, 0.4).unwrap(),

@@ -1,7 +1,7 @@
 //! How fast the film solver's error falls: with the cells where gravity flows alone, with the accuracy asked for on a piece with a rim.
 
-use crate::film::{layer, reference_case, upright};
-use glazefall::physics::film::{self, Case, Method};
+use crate::film::{one_film_in_two, upright};
+use glazefall::physics::film::{self, Method};
 
 #[path = "../../crate/benches/film/cases.rs"]
 mod cases;
@@ -10,14 +10,7 @@ mod cases;
 #[test]
 fn gravity_alone_is_of_first_order_in_the_cells() {
     let tile = upright(0.12);
-    let case = Case {
-        gamma_n_per_m: 0.0,
-        mixing: 0.0,
-        ..reference_case(
-            &tile,
-            vec![layer(2e-4, 1.0, 0.01, 0.03), layer(2e-4, 1.0, 0.01, 0.03)],
-        )
-    };
+    let case = one_film_in_two(&tile);
     let spread = 3.0 * 2400.0 * 9.80665 / 3.0 * 20.0;
     let off = |coarser: f64| {
         let usual = Method::default();

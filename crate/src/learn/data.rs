@@ -228,17 +228,7 @@ impl Log {
             weighed.iter().map(|(_, _, case)| &case.layer),
             &kilns,
         );
-        let mut log = Self {
-            unknowns: Unknowns::new(studio, used),
-            pieces: Vec::with_capacity(logged.len()),
-            weighed: Vec::with_capacity(weighed.len()),
-            layers: Vec::new(),
-            meetings: Vec::new(),
-            strips: Vec::new(),
-            covers: Vec::new(),
-            counts: Counts::of(studio),
-            words: WORDS,
-        };
+        let mut log = Self::empty(studio, Unknowns::new(studio, used));
         let mut walls = Walls::default();
         for (at, entry, case) in &logged {
             log.add(*at, entry, case, studio.settings.recess_share, &mut walls);
@@ -258,10 +248,9 @@ impl Log {
         log
     }
 
-    /// A log of one entry, for the unknowns of another log.
-    pub fn of_one(studio: &Studio, unknowns: &Unknowns, entry: &Entry, case: &Case) -> Self {
-        let mut log = Self {
-            unknowns: unknowns.clone(),
+    fn empty(studio: &Studio, unknowns: Unknowns) -> Self {
+        Self {
+            unknowns,
             pieces: Vec::new(),
             weighed: Vec::new(),
             layers: Vec::new(),
@@ -270,7 +259,12 @@ impl Log {
             covers: Vec::new(),
             counts: Counts::of(studio),
             words: WORDS,
-        };
+        }
+    }
+
+    /// A log of one entry, for the unknowns of another log.
+    pub fn of_one(studio: &Studio, unknowns: &Unknowns, entry: &Entry, case: &Case) -> Self {
+        let mut log = Self::empty(studio, unknowns.clone());
         log.add(
             0,
             entry,

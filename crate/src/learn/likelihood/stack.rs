@@ -75,22 +75,7 @@ impl Stack {
 
     /// Melts the glaze above each edge of `piece`, whose layers are laid.
     pub fn melt_edges(&mut self, log: &Log, piece: &Piece, now: &Now, point: &[f64]) {
-        self.shift(log, piece, point);
-        let Self {
-            len,
-            melt,
-            log10_phi,
-            kiln,
-            films,
-            shifts,
-            ..
-        } = self;
-        let layers = Layers {
-            melt: &melt[..*len],
-            log10_phi: &log10_phi[..*len],
-            kiln: *kiln,
-            shifts,
-        };
+        let (layers, films, _) = self.ready(log, piece, point);
         let edges = (piece.edges as usize).min(EDGES);
         for (strip, film) in piece.strips.of(&log.strips).iter().zip(films).take(edges) {
             layers.melt_strip(log, now, strip, film);
@@ -106,25 +91,27 @@ impl Stack {
         point: &[f64],
         strip: usize,
     ) {
-        self.shift(log, piece, point);
-        let Self {
-            len,
-            melt,
-            log10_phi,
-            kiln,
-            over_texture,
-            shifts,
-            ..
-        } = self;
-        let layers = Layers {
-            melt: &melt[..*len],
-            log10_phi: &log10_phi[..*len],
-            kiln: *kiln,
-            shifts,
-        };
+        let (layers, _, over_texture) = self.ready(log, piece, point);
         if let Some(strip) = piece.strips.of(&log.strips).get(strip) {
             layers.melt_strip(log, now, strip, over_texture);
         }
+    }
+
+    /// The laid layers with their pair shifts, and the films they melt into: one per edge, and the one over a texture.
+    fn ready(
+        &mut self,
+        log: &Log,
+        piece: &Piece,
+        point: &[f64],
+    ) -> (Layers<'_>, &mut [Film; EDGES], &mut Film) {
+        self.shift(log, piece, point);
+        let layers = Layers {
+            melt: &self.melt[..self.len],
+            log10_phi: &self.log10_phi[..self.len],
+            kiln: self.kiln,
+            shifts: &self.shifts,
+        };
+        (layers, &mut self.films, &mut self.over_texture)
     }
 
     /// Pair shifts of the layers, upper by lower.
