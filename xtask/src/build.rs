@@ -6,6 +6,7 @@
 pub mod core;
 mod inline;
 mod page;
+mod pool;
 pub mod site;
 mod stamp;
 pub mod types;

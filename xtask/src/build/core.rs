@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 use anyhow::{Context, Result};
 use wasm_bindgen_cli_support::Bindgen;
 
+use super::pool;
 use super::stamp::{Stamp, hash};
 use crate::house::House;
 use crate::setup::wasm_target::{TARGET, WasmRust};
@@ -18,7 +19,7 @@ const WASM_OPT: [&str; 12] = [
     "-Oz",
     "--converge",
     // Of an address and an offset below 1024 the first may wrap around only where the lowest kilobyte is in use; with the
-    // stack below the data it is the last of a stack of a megabyte. And wasm's memory starts as zeros.
+    // stack below the data it is the last of a stack of half a megabyte. And wasm's memory starts as zeros.
     "--low-memory-unused",
     "--zero-filled-memory",
     "--enable-bulk-memory",
@@ -81,11 +82,13 @@ fn compile(house: &House) -> Result<Vec<u8>> {
     fs::read(&compiled).with_context(|| format!("{} cannot be read", compiled.display()))
 }
 
-/// What the page's core is made from: the compiled wasm, wasm-bindgen's version, wasm-opt's version and options.
+/// What the page's core is made from: the compiled wasm, wasm-bindgen's version, wasm-opt's version and options, and how
+/// constants are pooled.
 fn stamp(house: &House, folder: &Path, compiled: &[u8]) -> Result<Stamp> {
     let npm = fs::read(house.www().join("package-lock.json"))?;
     let cargo = fs::read(house.root.join("Cargo.lock"))?;
-    let inputs = hash(&[compiled, WASM_OPT.join(" ").as_bytes(), &npm, &cargo]);
+    let steps = [WASM_OPT.join(" ").as_bytes(), include_bytes!("pool.rs")].concat();
+    let inputs = hash(&[compiled, &steps, &npm, &cargo]);
     Ok(Stamp::new(folder, "core", inputs))
 }
 
@@ -122,5 +125,8 @@ fn optimise(house: &House, plain: &Path, to: &Path, more: &[&str]) -> Result<()>
             .args(more)
             .arg("--output")
             .arg(to),
-    )
+    )?;
+    let optimised = fs::read(to).with_context(|| format!("{} cannot be read", to.display()))?;
+    fs::write(to, pool::pooled(&optimised)?)?;
+    Ok(())
 }
