@@ -1,8 +1,8 @@
 //! Mutates studio documents, edits and tables and reads them: none may panic, none beyond a bound may be taken, and
-//! each refusal must say what is wrong.
+//! each refusal must say what is wrong and where.
 //!
 //! Takes the number of inputs (1,000,000) and a seed (1) as arguments; prints counts as JSON. From the top of the house:
-//! `cargo run --release --example fuzz_documents -- 1000000 1`.
+//! `cargo run --profile fuzz --example fuzz_documents -- 1000000 1`.
 
 #[path = "fuzz_documents/fuzz.rs"]
 mod fuzz;

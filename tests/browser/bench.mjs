@@ -39,8 +39,8 @@ try {
 
   const kills = 200;
   const { saved, lost, invalid } = await killTabs(browser, url(), kills, 20261125);
-  say(`tabs killed at ${kills} random moments while entries were saved: entries lost of ${saved} called kept`, lost, 0, "entries");
-  say("documents not valid after that", invalid, 0, "documents");
+  say(`tabs crashed or closed at ${kills} random moments while entries were saved: entries lost of ${saved} called kept`, lost, 0, "entries");
+  say("documents that the core did not take whole after that", invalid, 0, "documents");
 } finally {
   await browser.close();
 }

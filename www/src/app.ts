@@ -207,6 +207,7 @@ export class App {
     const [place = "", ...rest] = location.hash.replace(/^#/, "").split("/").map(decodeURIComponent);
     this.state.place = PLACES.find((one) => one === place) ?? "piece";
     if (place === "log") this.log.go(rest);
+    if (this.state.place === "piece") this.piece.enter();
     this.#draw();
   }
 

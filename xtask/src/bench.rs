@@ -38,6 +38,7 @@ pub fn bench(house: &House) -> Result<()> {
 
     let mut figures = sizes(house)?;
     figures.extend(doors(house)?);
+    figures.push(fuzzed(house)?);
     match chromium::find() {
         Ok(found) => figures.extend(browser(house, &found)?),
         Err(error) => println!("The page's times are left out. {error:#}."),
@@ -207,6 +208,37 @@ fn doors(house: &House) -> Result<Vec<Figure>> {
         }
     }
     Ok(figures)
+}
+
+/// Mutated documents, edits and tables that are tried.
+const FUZZED: &str = "1000000";
+
+/// Whether any mutated document is taken beyond a bound, panics, or is refused without saying what is wrong and where.
+fn fuzzed(house: &House) -> Result<Figure> {
+    let mut fuzz = sh::cargo(&house.root);
+    fuzz.args(["run", "--quiet", "--profile", "fuzz", "--package"])
+        .args(["glazefall", "--example", "fuzz_documents", "--", FUZZED]);
+    // It ends with another status where anything broke, and prints its counts in any case.
+    let said = fuzz
+        .stderr(Stdio::inherit())
+        .output()
+        .context("fuzz_documents does not start")?;
+    let counts: serde_json::Value =
+        serde_json::from_slice(&said.stdout).context("fuzz_documents printed no JSON")?;
+    println!("{counts:#}");
+    let count = |key: &str| counts[key].as_u64().unwrap_or(0);
+    Ok(Figure {
+        what: format!(
+            "{} mutated documents, edits and tables: {} refused with cause and place, {} taken within every bound; \
+             broken",
+            count("inputs"),
+            count("refused"),
+            count("taken")
+        ),
+        measured: counts["broken"].as_f64().context("no count of broken")?,
+        unit: "documents",
+        reach: Some(0.0),
+    })
 }
 
 /// What the browser's bench prints, one JSON line per figure; other lines are for people.

@@ -1,9 +1,12 @@
 //! The mutations and what must hold of each input.
 //!
-//! Takes a good document, how many inputs and a seed; gives counts. Deterministic: one seed, one set of inputs.
+//! Takes a good document, how many inputs and a seed; gives counts. Deterministic: one seed, one set of inputs, however many
+//! threads go through it.
 
 use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::thread;
 
 use glazefall::studio::csv::{self, Separator, Style, Table};
 use glazefall::studio::document::{List, Studio};
@@ -30,6 +33,18 @@ pub struct Counts {
 }
 
 impl Counts {
+    /// Those of another thread too.
+    fn add(&mut self, other: Self) {
+        self.inputs += other.inputs;
+        self.taken += other.taken;
+        self.refused += other.refused;
+        self.broken += other.broken;
+        for (kind, count) in other.by_kind {
+            *self.by_kind.entry(kind).or_default() += count;
+        }
+        self.samples.extend(other.samples);
+    }
+
     /// As one JSON object.
     pub fn json(&self) -> String {
         let kinds: Vec<String> = self
@@ -108,79 +123,129 @@ const NASTY: &[&str] = &[
     "1_000",
 ];
 
-/// Runs `inputs` mutations of `document`.
-pub fn run(document: &str, inputs: u64, seed: u64) -> Counts {
-    let mut rng = ChaCha8Rng::seed_from_u64(seed);
-    let mut counts = Counts::default();
-    let Ok(demo) = file::read(document) else {
-        counts.broken = 1;
-        return counts;
-    };
-    // A few entries of each kind: small enough that a million inputs take minutes.
-    let mut small = demo.clone();
-    small
-        .forms
-        .retain(|form| matches!(form.id.as_str(), "test-tile" | "fluted-jar"));
-    let mut at = 0;
-    small.entries.retain(|entry| {
-        at += 1;
-        small.forms.iter().any(|form| form.id == entry.form)
-            && (at % 10 == 1 || entry.outcome.is_none())
-    });
-    small.weigh_ins.truncate(2);
-    let text = file::write(&small);
-    let tables = [
-        (Table::Log, csv::write(&small, Table::Log, Style::default())),
-        (
-            Table::WeighIns,
-            csv::write(
-                &small,
-                Table::WeighIns,
-                Style {
-                    separator: Separator::Semicolon,
-                    decimal_comma: true,
-                },
-            ),
-        ),
-    ];
-    let edits: Vec<String> = small
-        .entries
-        .iter()
-        .filter_map(|entry| edit::record_text(&small, List::Entries, &entry.id))
-        .map(|record| format!("{{\"kind\":\"put\",\"list\":\"entries\",\"record\":{record}}}"))
-        .collect();
-    for number in 0..inputs {
-        counts.inputs += 1;
-        let (input, outcome) = match number % 10 {
-            0..=5 => {
-                let input = mutated(&text, &mut rng);
-                let outcome = catch_unwind(|| document_holds(&input));
-                (input, outcome)
-            }
-            6 => {
-                let input = mutated(&edits[rng.random_range(0..edits.len())], &mut rng);
-                let outcome = catch_unwind(AssertUnwindSafe(|| edit_holds(&small, &input)));
-                (input, outcome)
-            }
-            _ => {
-                let (table, text) = &tables[rng.random_range(0..2)];
-                let input = mutated(text, &mut rng);
-                let outcome =
-                    catch_unwind(AssertUnwindSafe(|| table_holds(&small, &input, *table)));
-                (input, outcome)
-            }
+/// Inputs that share a stream of the generator.
+const BLOCK: u64 = 500;
+
+/// The entries that are mutated: one reading and one word, one layer and two, brush, dip and spray, a tile and a jar that is
+/// still a plan. Few, so that a million inputs take minutes.
+const ENTRIES: [&str; 5] = ["e-2", "e-15", "e-31", "e-47", "plan-1"];
+
+/// What is mutated, and the studio it came from.
+struct Source {
+    studio: Studio,
+    document: String,
+    tables: [(Table, String); 2],
+    edits: Vec<String>,
+}
+
+impl Source {
+    fn of(mut studio: Studio) -> Self {
+        studio
+            .entries
+            .retain(|entry| ENTRIES.contains(&entry.id.as_str()));
+        studio
+            .forms
+            .retain(|form| matches!(form.id.as_str(), "test-tile" | "fluted-jar"));
+        studio.weigh_ins.truncate(2);
+        let commas = Style {
+            separator: Separator::Semicolon,
+            decimal_comma: true,
         };
-        match outcome {
-            Ok(Ok(None)) => counts.taken += 1,
-            Ok(Ok(Some(kind))) => {
-                counts.refused += 1;
-                *counts.by_kind.entry(kind).or_default() += 1;
-            }
-            Ok(Err(why)) => broke(&mut counts, why, &input),
-            Err(_) => broke(&mut counts, "panicked".into(), &input),
+        Self {
+            document: file::write(&studio),
+            tables: [
+                (
+                    Table::Log,
+                    csv::write(&studio, Table::Log, Style::default()),
+                ),
+                (
+                    Table::WeighIns,
+                    csv::write(&studio, Table::WeighIns, commas),
+                ),
+            ],
+            edits: studio
+                .entries
+                .iter()
+                .filter_map(|entry| edit::record_text(&studio, List::Entries, &entry.id))
+                .map(|record| {
+                    format!("{{\"kind\":\"put\",\"list\":\"entries\",\"record\":{record}}}")
+                })
+                .collect(),
+            studio,
         }
     }
+}
+
+/// Runs `inputs` mutations of `document`, on all cores.
+pub fn run(document: &str, inputs: u64, seed: u64) -> Counts {
+    let Ok(demo) = file::read(document) else {
+        return Counts {
+            broken: 1,
+            ..Counts::default()
+        };
+    };
+    let source = Source::of(demo);
+    let next = AtomicU64::new(0);
+    let work = || {
+        let mut counts = Counts::default();
+        loop {
+            let block = next.fetch_add(1, Ordering::Relaxed);
+            let first = block * BLOCK;
+            if first >= inputs {
+                return counts;
+            }
+            let mut rng = ChaCha8Rng::seed_from_u64(seed);
+            rng.set_stream(block);
+            for number in first..inputs.min(first + BLOCK) {
+                one(&source, number, &mut rng, &mut counts);
+            }
+        }
+    };
+    let mut counts = Counts::default();
+    thread::scope(|scope| {
+        let threads = thread::available_parallelism().map_or(1, usize::from);
+        let running: Vec<_> = (0..threads).map(|_| scope.spawn(work)).collect();
+        for one in running {
+            match one.join() {
+                Ok(part) => counts.add(part),
+                // Every input is caught by itself: this one died outside of them.
+                Err(_) => counts.broken += 1,
+            }
+        }
+    });
     counts
+}
+
+fn one(source: &Source, number: u64, rng: &mut ChaCha8Rng, counts: &mut Counts) {
+    counts.inputs += 1;
+    let studio = &source.studio;
+    let (input, outcome) = match number % 10 {
+        0..=5 => {
+            let input = mutated(&source.document, rng);
+            let outcome = catch_unwind(|| document_holds(&input));
+            (input, outcome)
+        }
+        6 => {
+            let input = mutated(&source.edits[rng.random_range(0..source.edits.len())], rng);
+            let outcome = catch_unwind(AssertUnwindSafe(|| edit_holds(studio, &input)));
+            (input, outcome)
+        }
+        _ => {
+            let (table, text) = &source.tables[rng.random_range(0..2)];
+            let input = mutated(text, rng);
+            let outcome = catch_unwind(AssertUnwindSafe(|| table_holds(studio, &input, *table)));
+            (input, outcome)
+        }
+    };
+    match outcome {
+        Ok(Ok(None)) => counts.taken += 1,
+        Ok(Ok(Some(kind))) => {
+            counts.refused += 1;
+            *counts.by_kind.entry(kind).or_default() += 1;
+        }
+        Ok(Err(why)) => broke(counts, why, &input),
+        Err(_) => broke(counts, "panicked".into(), &input),
+    }
 }
 
 fn broke(counts: &mut Counts, why: String, input: &str) {
@@ -200,18 +265,34 @@ fn kind_of(refusal: &Refusal) -> String {
         .collect()
 }
 
-/// Whether a refusal says what is wrong and what to do.
-fn says(kind: String, message: &Message) -> Result<Option<String>, String> {
-    if message.problem.len() < 10 || message.remedy.len() < 5 || message.problem.len() > 2000 {
+/// What is wrong with the whole of a file or table, not with a place in it.
+const OF_THE_WHOLE: [&str; 5] = [
+    "EmptyTable",
+    "FileTooLong",
+    "FromTheFuture",
+    "NoSuchVersion",
+    "NotAStudio",
+];
+
+/// Whether a refusal says what is wrong, where, and what to do.
+fn says(kind: String, place: &str, message: &Message) -> Result<Option<String>, String> {
+    let Message {
+        problem, remedy, ..
+    } = message;
+    if problem.len() < 10 || remedy.len() < 5 || problem.len() > 2000 {
         return Err(format!(
             "a refusal that says nothing, or too much: {message:?}"
         ));
+    }
+    let where_it_is = !place.is_empty() || problem.contains("line ");
+    if !where_it_is && !OF_THE_WHOLE.contains(&kind.as_str()) {
+        return Err(format!("a refusal without a place, {kind}: {message:?}"));
     }
     Ok(Some(kind))
 }
 
 fn refused(refusal: &Refusal) -> Result<Option<String>, String> {
-    says(kind_of(refusal), &refusal.message())
+    says(kind_of(refusal), &refusal.place, &refusal.message())
 }
 
 fn document_holds(input: &str) -> Result<Option<String>, String> {
@@ -263,7 +344,8 @@ fn table_holds(studio: &Studio, input: &str, table: Table) -> Result<Option<Stri
         if problem.line == 0 {
             return Err("a problem on no line".into());
         }
-        return says("OnALine".into(), &problem.message);
+        let place = format!("line {}", problem.line);
+        return says("OnALine".into(), &place, &problem.message);
     }
     let mut changed = studio.clone();
     match edit::apply(&mut changed, understood.edit, 1) {
@@ -300,10 +382,10 @@ fn sound(studio: &Studio) -> Result<(), String> {
     Ok(())
 }
 
-/// The text with one to four things wrong with it; now and then with none.
+/// The text with one to four things wrong with it, as often one as more; now and then with none.
 fn mutated(text: &str, rng: &mut ChaCha8Rng) -> String {
     let mut input = text.to_owned();
-    for _ in 0..rng.random_range(0..5u32) {
+    for _ in 0..[1, 1, 1, 1, 2, 2, 3, 4, rng.random_range(0..4)][rng.random_range(0..9)] {
         mutate(&mut input, rng);
     }
     input

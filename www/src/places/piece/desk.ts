@@ -16,6 +16,8 @@ const CHART_DRAWS = 256;
 export class PieceDesk {
   #boxes: { pot: Box; twenty: Box } = { pot: { width: 700, height: 560 }, twenty: { width: 700, height: 90 } };
   #asked_at = 0;
+  /** Something changed while another place was looked at. */
+  #stale = false;
 
   constructor(private readonly app: App) {}
 
@@ -122,8 +124,16 @@ export class PieceDesk {
     this.answer();
   }
 
-  /** Asks for the open plan's answer: quick first, then the spread, then the coat chart. */
+  /** The place is looked at again. */
+  enter(): void {
+    if (this.#stale) this.answer();
+  }
+
+  /** Asks for the open plan's answer: quick first, then the spread, then the coat chart. Elsewhere that can wait: what is saved there
+   *  must not stand behind it. */
   answer(): void {
+    this.#stale = this.app.state.place !== "piece";
+    if (this.#stale) return;
     const entry = this.app.plan();
     if (!entry) {
       this.app.state.answer = null;
@@ -172,7 +182,6 @@ export class PieceDesk {
   }
 
   #chart(entry: string): void {
-    if (this.app.state.place !== "piece") return;
     let cells = this.app.state.chart?.entry === entry ? this.app.state.chart.cells : [];
     this.app.client.latest<"chart">(
       "chart",
