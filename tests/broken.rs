@@ -3,6 +3,7 @@
 //! Takes a size and a seed; gives a log, the truth, and held-out entries with the runs that they really had; and, for anything that predicts runs, scores.
 
 use crate::studios::{Breaks, Design, design, fill};
+use glazefall::chacha::ChaCha8Rng;
 use glazefall::learn::data::Log;
 use glazefall::learn::{Options, Params, Posterior, learn};
 use glazefall::predict::simulate::simulate;
@@ -10,7 +11,6 @@ use glazefall::studio::case::{Case, Cases};
 use glazefall::studio::document::{Edge, Entry, How, Run, Studio};
 use rand::seq::SliceRandom;
 use rand::{RngExt, SeedableRng};
-use rand_chacha::ChaCha8Rng;
 
 /// Everybody's glazes are this much more fluid than thought, decades.
 const OFF_CENTRE: f64 = 0.3;

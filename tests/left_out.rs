@@ -3,6 +3,7 @@
 //! Takes a studio and the entries to leave out; gives for each what the refit says of its reading, and what the program says that weighs the draws of the whole log anew instead.
 
 use crate::ranks::point;
+use glazefall::chacha::ChaCha8Rng;
 use glazefall::learn::calibration::calibrate;
 use glazefall::learn::likelihood::Model;
 use glazefall::learn::{Learning, Options, learn};
@@ -10,7 +11,6 @@ use glazefall::predict::simulate::simulate;
 use glazefall::studio::case::Cases;
 use glazefall::studio::document::{Edge, Run, Studio};
 use rand::SeedableRng;
-use rand_chacha::ChaCha8Rng;
 
 /// What is said of one entry by all the others.
 #[derive(Clone, Copy, Debug)]

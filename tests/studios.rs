@@ -2,6 +2,7 @@
 //!
 //! Takes sizes and a truth; gives studio documents whose log says what that truth would say. No data about any real kiln.
 
+use glazefall::chacha::ChaCha8Rng;
 use glazefall::learn::forward::{EntryBands, drips};
 use glazefall::learn::params::Params;
 use glazefall::physics::constants::{GAMMA, GRAVITY, RHO};
@@ -12,7 +13,6 @@ use glazefall::studio::document::{
     Edge, Entry, Glaze, GlazeKind, Hand, Look, Outcome, Run, RunWord, Studio, TextureSeen, WeighIn,
 };
 use rand::{RngExt, SeedableRng};
-use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, StandardNormal, StudentT};
 
 /// Sizes of an invented studio and what its log has in it.

@@ -3,9 +3,9 @@
 //! Takes ranks of many independent studies, each one of 0 to L with equal chances if all is well; gives a p-value by the
 //! distribution of the ranks as a whole, a chi-square, and scores of their middle and width that say which way they are off.
 
+use glazefall::chacha::ChaCha8Rng;
 use glazefall::learn::normal::quantile;
 use rand::{RngExt, SeedableRng};
-use rand_chacha::ChaCha8Rng;
 
 /// Sets of ranks that the null distribution is simulated from.
 const SIMULATED: usize = 20_000;

@@ -7,6 +7,8 @@
 // That is an option which only the page's compiler run has switched on: everything else is built fast as it is.
 #![cfg_attr(fast_by_function, feature(optimize_attribute))]
 
+pub mod chacha;
+mod digits;
 pub mod draw;
 pub mod learn;
 pub mod order;

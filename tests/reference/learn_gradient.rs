@@ -1,11 +1,11 @@
 //! The likelihood's own slopes against differences of its values.
 
+use glazefall::chacha::ChaCha8Rng;
 use glazefall::learn::data::Log;
 use glazefall::learn::likelihood::Model;
 use glazefall::learn::target::Target;
 use glazefall_tests::studios::{Design, from_the_prior};
 use rand::SeedableRng;
-use rand_chacha::ChaCha8Rng;
 
 /// Central differences, step 1e-5: rounding of a log density of some hundreds leaves 1e-8, the third derivative 1e-7; the texture's own slopes are
 /// differences, to 1e-4. A corner of the law within the step can spoil one coordinate: the worst of each point but two must hold.

@@ -1,5 +1,6 @@
 //! What a prediction says at the priors, against the figures that the model is meant to give.
 
+use glazefall::chacha::ChaCha8Rng;
 use glazefall::learn::{self, Options};
 use glazefall::predict::film_runs::FilmRuns;
 use glazefall::predict::on_film;
@@ -10,7 +11,6 @@ use glazefall::studio::case::Case;
 use glazefall::studio::document::{Edge, Entry, Run, RunWord, Studio};
 use glazefall::studio::file;
 use rand::SeedableRng;
-use rand_chacha::ChaCha8Rng;
 
 /// A studio with one glaze of each kind, a jar 100 mm across at its glaze line and a standing tile, and nothing logged.
 fn studio() -> Studio {

@@ -5,6 +5,7 @@
 
 use std::collections::BTreeMap;
 
+use glazefall::chacha::ChaCha8Rng;
 use glazefall::physics::firing::{self, GlazeStiffness};
 use glazefall::physics::laydown::{self, FIRED_PER_MELT};
 use glazefall::physics::melt;
@@ -16,7 +17,6 @@ use glazefall::studio::document::{
 };
 use glazefall::studio::error::Refusal;
 use rand::{RngExt, SeedableRng};
-use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, StandardNormal};
 
 use super::{entries, scenario};

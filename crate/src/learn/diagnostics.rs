@@ -74,8 +74,8 @@ pub fn mixing(chains: &[Vec<f64>]) -> Mixing {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::chacha::ChaCha8Rng;
     use rand::SeedableRng;
-    use rand_chacha::ChaCha8Rng;
     use rand_distr::{Distribution, StandardNormal};
 
     /// An autoregressive chain of correlation ρ is worth n (1 − ρ)/(1 + ρ) draws (textbook); 4 × 4,000 draws know that to about 10 %.

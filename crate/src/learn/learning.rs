@@ -13,9 +13,9 @@ use super::posterior::{Options, Posterior};
 use super::sampler::{Draws, Plan, Sampling};
 use super::summary::summarise;
 use super::target::Target;
+use crate::chacha::ChaCha8Rng;
 use crate::studio::document::Studio;
 use rand::{RngExt, SeedableRng};
-use rand_chacha::ChaCha8Rng;
 
 /// Chains that are compared with one another.
 const CHAINS: usize = 4;

@@ -28,9 +28,9 @@ pub use learning::{Learning, Progress};
 pub use params::Params;
 pub use posterior::{Options, Posterior};
 
+use crate::chacha::ChaCha8Rng;
 use crate::studio::document::Studio;
 use rand::{RngExt, SeedableRng};
-use rand_chacha::ChaCha8Rng;
 use unknowns::{Unknowns, Used};
 
 /// What is known of a checked studio, its log and weigh-ins counted. With an empty log, that is the priors.

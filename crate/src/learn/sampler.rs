@@ -9,8 +9,8 @@
 
 use super::mode::Mode;
 use super::target::Target;
+use crate::chacha::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
-use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, StandardNormal};
 use std::f64::consts::FRAC_PI_2;
 

@@ -5,10 +5,10 @@
 use super::normal::{cdf, quantile};
 use super::params::{Keys, LookCuts, PairShift, Params};
 use super::priors::{self, Opinion};
+use crate::chacha::ChaCha8Rng;
 use crate::physics::{laydown, melt, tile};
 use crate::studio::document::Studio;
 use rand::RngExt;
-use rand_chacha::ChaCha8Rng;
 use rand_distr::{Beta, Distribution, StandardNormal};
 use std::sync::Arc;
 

@@ -2,6 +2,8 @@
 //!
 //! Takes nothing; gives one enum with data. Words for a potter are made at the edge; `Display` here is for developers.
 
+use crate::digits::Plain;
+
 /// A quantity outside what the physics can answer.
 #[derive(Clone, Debug, PartialEq)]
 pub enum PhysicsError {
@@ -99,12 +101,20 @@ impl std::fmt::Display for PhysicsError {
                 least,
                 most,
             } => {
-                write!(f, "{field} is {value}, outside {least} to {most}")
+                write!(
+                    f,
+                    "{field} is {}, outside {} to {}",
+                    Plain(*value),
+                    Plain(*least),
+                    Plain(*most)
+                )
             }
             Self::SlurryTooThickToDip { sg, limit_sg } => {
                 write!(
                     f,
-                    "sg {sg} is too thick to dip: the dip law holds up to {limit_sg}"
+                    "sg {} is too thick to dip: the dip law holds up to {}",
+                    Plain(*sg),
+                    Plain(*limit_sg)
                 )
             }
             Self::UnknownCone { cone } => write!(f, "cone {cone} is not on the chart"),
@@ -118,13 +128,18 @@ impl std::fmt::Display for PhysicsError {
             } => {
                 write!(
                     f,
-                    "segment {index}: {field} is {value}, outside {least} to {most}"
+                    "segment {index}: {field} is {}, outside {} to {}",
+                    Plain(*value),
+                    Plain(*least),
+                    Plain(*most)
                 )
             }
             Self::NeverSeals { peak_k, seal_k } => {
                 write!(
                     f,
-                    "the peak, {peak_k} K, is below {seal_k} K, where the glaze seals over"
+                    "the peak, {} K, is below {} K, where the glaze seals over",
+                    Plain(*peak_k),
+                    Plain(*seal_k)
                 )
             }
             Self::ViscosityPoints { count, why } => write!(f, "{count} viscosity points: {why:?}"),
@@ -135,14 +150,21 @@ impl std::fmt::Display for PhysicsError {
             } => {
                 write!(
                     f,
-                    "{weight_percent} % of oxides unknown to the model ({oxide} first), limit {limit} %"
+                    "{} % of oxides unknown to the model ({oxide} first), limit {} %",
+                    Plain(*weight_percent),
+                    Plain(*limit)
                 )
             }
             Self::NoGlass {
                 sio2_weight_percent,
                 least,
             } => {
-                write!(f, "silica is {sio2_weight_percent} %, least {least} %")
+                write!(
+                    f,
+                    "silica is {} %, least {} %",
+                    Plain(*sio2_weight_percent),
+                    Plain(*least)
+                )
             }
         }
     }

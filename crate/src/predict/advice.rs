@@ -4,6 +4,7 @@
 //! (natural frequencies: Gigerenzer & Hoffrage 1995, Psychological Review 102, 684).
 
 use super::outcome::Verdict;
+use crate::digits::{Fixed, Plain};
 use crate::studio::bounds;
 use crate::studio::document::{How, TextureKind};
 
@@ -155,11 +156,11 @@ pub fn frequency(p: f64) -> String {
                 .abs()
                 .total_cmp(&(p.ln() + f64::ln(*b)).abs())
         });
-        return format!("about 1 in {}", nearest.unwrap_or(50.0));
+        return format!("about 1 in {}", Plain(nearest.unwrap_or(50.0)));
     }
     match (p * 20.0).round() {
         20.0.. => "nearly all".into(),
-        n => format!("about {n} in 20"),
+        n => format!("about {} in 20", Plain(n)),
     }
 }
 
@@ -245,8 +246,8 @@ fn runs(facts: &Facts) -> String {
     // Half the wall: with more left bare it is another pot.
     if facts.bare_foot_mm > facts.bare_below_mm && facts.bare_foot_mm <= 0.5 * facts.wall_mm {
         ways.push(format!(
-            "leave {:.0} mm bare {}",
-            facts.bare_foot_mm,
+            "leave {} mm bare {}",
+            Fixed(facts.bare_foot_mm, 0),
             if facts.on_tile {
                 "below"
             } else {
@@ -258,7 +259,10 @@ fn runs(facts: &Facts) -> String {
         facts.cookie_mm,
         ways.len() < 2 || facts.verdict == Verdict::WillRunOff,
     ) {
-        ways.push(format!("stand it on a cookie {cookie:.0} mm across"));
+        ways.push(format!(
+            "stand it on a cookie {} mm across",
+            Fixed(cookie, 0)
+        ));
     }
     if ways.is_empty() {
         ways.push(if facts.on_tile {

@@ -7,6 +7,7 @@ use super::middle::Middle;
 use super::plan::Plan;
 use super::spread::largest_of;
 use super::stack;
+use crate::digits::Fixed;
 use crate::learn::posterior::Posterior;
 use crate::physics::constants::{RHO, ZERO_CELSIUS_K};
 use crate::physics::firing::{FiringClock, SEAL_K, SLOPE_DECADES_PER_100K, Trend};
@@ -164,11 +165,7 @@ pub fn compare(
 
 /// A ratio with as many digits as are worth saying.
 fn digits(ratio: f64) -> String {
-    if ratio < 9.95 {
-        format!("{ratio:.1}")
-    } else {
-        format!("{ratio:.0}")
-    }
+    Fixed(ratio, if ratio < 9.95 { 1 } else { 0 }).to_string()
 }
 
 fn words(thickness: f64, fluidity: f64, speed: f64) -> String {

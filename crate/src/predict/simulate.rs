@@ -6,12 +6,12 @@
 use super::count;
 use super::drawn::{Drawn, LayerLuck, Luck};
 use super::stack;
+use crate::chacha::ChaCha8Rng;
 use crate::learn::forward::EntryBands;
 use crate::learn::params::Params;
 use crate::studio::case::Case;
 use crate::studio::document::{Edge, Look, Outcome, Run, RunWord, TextureSeen};
 use rand::RngExt;
-use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, StandardNormal};
 
 /// What came out of the kiln.

@@ -3,10 +3,10 @@
 //! Takes samples in any unit; gives quantiles in the same unit and shares between 0 and 1.
 
 use super::outcome::{Band80, Band90, Quantiles};
+use crate::chacha::ChaCha8Rng;
 use crate::learn::normal;
 use crate::order;
 use rand::{RngExt, SeedableRng};
-use rand_chacha::ChaCha8Rng;
 
 /// The largest of `n` independent standard normals, where the chance of a smaller one is `u`: the quantile at
 /// u^(1/n), exact for whole `n` ≥ 1 (order statistics).

@@ -153,19 +153,19 @@ pub fn read(text: &str, studio: &Studio, table: Table, now_ms: u64) -> Result<Un
         lines.push((record.id().clone(), cells.line));
         understood.problems.append(&mut problems);
         match before.and_then(|at| AnyRecord::copy_of(studio, list, at)) {
-            Some(old) if old == record => understood.same += 1,
-            before => {
-                if before.is_some() {
-                    understood.changed += 1;
-                } else {
-                    understood.new += 1;
+            Some(mut old) => {
+                if old.text() == record.text() {
+                    understood.same += 1;
+                    continue;
                 }
-                edits.push(Edit::Put {
-                    record: Box::new(record),
-                    at: None,
-                });
+                understood.changed += 1;
             }
+            None => understood.new += 1,
         }
+        edits.push(Edit::Put {
+            record: Box::new(record),
+            at: None,
+        });
     }
     order::sort(&mut lines);
     for pair in lines.windows(2) {
@@ -199,7 +199,7 @@ fn column_of(place: &str, known: &[String]) -> String {
     };
     let last = match rest.trim_start_matches('.') {
         how if how.starts_with("how") => "how",
-        other => other.rsplit('.').next().unwrap_or(other),
+        other => other.rfind('.').map_or(other, |at| &other[at + 1..]),
     };
     let column = last.replace('_', " ");
     let column = layer.map_or_else(|| column.clone(), |at| format!("layer {} {column}", at + 1));

@@ -6,6 +6,8 @@
 
 use std::cmp::Ordering;
 
+use crate::digits::Whole;
+
 /// Digits that decide which double is nearest: of the point halfway between two doubles 767 can differ from 0, so any more
 /// matter only by being there.
 const DIGITS: usize = 770;
@@ -125,64 +127,6 @@ fn nearest(mut over: Whole, power: i64, digits: i64) -> f64 {
     // A significand that fills up carries into the exponent, as it must.
     let top = (exponent - LEAST).max(0) as u64;
     f64::from_bits((top << (BITS - 1)) + significand + u64::from(up))
-}
-
-/// A whole number of any size, its least part first.
-struct Whole(Vec<u32>);
-
-impl Whole {
-    fn times_plus(&mut self, times: u32, plus: u32) {
-        let mut carry = u64::from(plus);
-        for part in &mut self.0 {
-            carry += u64::from(*part) * u64::from(times);
-            *part = carry as u32;
-            carry >>= 32;
-        }
-        if carry > 0 {
-            self.0.push(carry as u32);
-        }
-    }
-
-    /// How many bits it has.
-    fn bits(&self) -> i64 {
-        let top = self.0.last().map_or(0, |part| part.leading_zeros());
-        self.0.len() as i64 * 32 - i64::from(top)
-    }
-
-    fn shift(&mut self, bits: i64) {
-        self.times_plus(1 << (bits & 31), 0);
-        for _ in 0..bits >> 5 {
-            self.0.insert(0, 0);
-        }
-    }
-
-    fn part(&self, at: usize) -> u32 {
-        self.0.get(at).copied().unwrap_or(0)
-    }
-
-    fn compare(&self, other: &Self) -> Ordering {
-        for at in (0..self.0.len().max(other.0.len())).rev() {
-            let order = self.part(at).cmp(&other.part(at));
-            if order != Ordering::Equal {
-                return order;
-            }
-        }
-        Ordering::Equal
-    }
-
-    /// Takes the other away where that leaves 0 or more; whether it did.
-    fn less(&mut self, other: &Self) -> bool {
-        if self.compare(other) == Ordering::Less {
-            return false;
-        }
-        let mut borrow = 0_i64;
-        for at in 0..self.0.len() {
-            let left = i64::from(self.0[at]) - i64::from(other.part(at)) + borrow;
-            self.0[at] = left as u32;
-            borrow = left >> 32;
-        }
-        true
-    }
 }
 
 #[cfg(test)]

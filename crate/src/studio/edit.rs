@@ -264,10 +264,7 @@ pub(crate) fn apply_stamped(
                 at_ms: stamped,
             }),
         }
-        let json = change
-            .record
-            .as_mut()
-            .map(|record| file::write_walked(record.as_record()));
+        let json = change.record.as_mut().map(AnyRecord::text);
         touched.push(Touched {
             list: change.list,
             id: change.id.clone(),
@@ -319,7 +316,7 @@ pub fn record_text(studio: &Studio, list: List, id: &str) -> Option<String> {
     let at = any::ids(studio, list)
         .iter()
         .position(|known| *known == id)?;
-    AnyRecord::copy_of(studio, list, at).map(|mut record| file::write_walked(record.as_record()))
+    AnyRecord::copy_of(studio, list, at).map(|mut record| record.text())
 }
 
 /// Where each changed record stands now.

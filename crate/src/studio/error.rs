@@ -21,8 +21,8 @@ use crate::physics::piece::PieceError;
 pub struct Refusal {
     /// Where, e.g. `entries[12].layers[1].sg`; empty for the document as a whole.
     pub place: String,
-    /// What is wrong.
-    pub cause: Cause,
+    /// What is wrong, boxed so that whatever may be refused stays small to hand on.
+    pub cause: Box<Cause>,
 }
 
 /// The words of a refusal.
@@ -296,9 +296,14 @@ pub enum Contradiction {
 impl Refusal {
     /// A refusal at a place.
     pub fn new(place: impl Into<String>, cause: Cause) -> Self {
+        Self::at(place.into(), cause)
+    }
+
+    #[inline(never)]
+    fn at(place: String, cause: Cause) -> Self {
         Self {
-            place: place.into(),
-            cause,
+            place,
+            cause: Box::new(cause),
         }
     }
 

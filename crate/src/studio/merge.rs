@@ -203,18 +203,17 @@ impl Merging<'_> {
             self.removals.push((our.list(), our.id().clone()));
             return;
         }
-        let mut same = their.clone();
-        *same.changed_ms() = our_ms;
-        if same == our && their_ms <= our_ms {
+        let ours = our.text();
+        *their.changed_ms() = our_ms;
+        let same = their.text() == ours;
+        if same && their_ms <= our_ms {
             return;
         }
-        let (ours, theirs) = (
-            file::write_walked(our.as_record()),
-            file::write_walked(their.as_record()),
-        );
+        *their.changed_ms() = their_ms;
+        let theirs = their.text();
         // The same moment: the text decides, so that both sides come to the same.
         let theirs_taken = (their_ms, &theirs) > (our_ms, &ours);
-        if same != our {
+        if !same {
             self.conflicts.push(Conflict {
                 list: Some(our.list()),
                 id: our.id().clone(),
@@ -234,23 +233,24 @@ impl Merging<'_> {
     }
 
     fn head(&mut self, studio: &Studio, theirs: &Studio) {
-        if studio.name != theirs.name || studio.settings != theirs.settings {
-            let text = |of: &Studio| {
-                let head = Studio {
-                    id: of.id.clone(),
-                    name: of.name.clone(),
-                    settings: of.settings.clone(),
-                    ..Studio::default()
-                };
-                Some(file::write_head(&head))
+        let text = |of: &Studio| {
+            let head = Studio {
+                id: of.id.clone(),
+                name: of.name.clone(),
+                settings: of.settings.clone(),
+                ..Studio::default()
             };
+            file::write_head(&head)
+        };
+        let (ours, their_text) = (text(studio), text(theirs));
+        if ours != their_text {
             self.conflicts.push(Conflict {
                 list: None,
                 id: studio.id.clone(),
                 kind: ConflictKind::Head,
                 theirs_taken: false,
-                ours: text(studio),
-                theirs: text(theirs),
+                ours: Some(ours),
+                theirs: Some(their_text),
             });
         }
     }
@@ -344,7 +344,7 @@ impl Merging<'_> {
                 kind: ConflictKind::RemovedButUsed,
                 theirs_taken: true,
                 ours: None,
-                theirs: Some(file::write_walked(record.as_record())),
+                theirs: Some(record.text()),
             });
             self.new += 1;
             self.edits.push(Edit::Put {

@@ -9,6 +9,7 @@ use serde::Serialize;
 
 use super::decimal;
 use super::document::{Pint, Settings, Units};
+use crate::digits::Fixed;
 use crate::physics::slurry::{self, PintKind};
 
 /// Longest text that is looked at, letters.
@@ -109,9 +110,10 @@ impl fmt::Display for NotRead {
             }
             Self::NoSuchSlurry { sg } => write!(
                 f,
-                "That would be SG {sg:.2}, and a glaze slurry is between {:.2} and {:.2}. Check the reading and its unit.",
-                slurry::SG_LEAST,
-                slurry::SG_MOST
+                "That would be SG {}, and a glaze slurry is between {} and {}. Check the reading and its unit.",
+                Fixed(*sg, 2),
+                Fixed(slurry::SG_LEAST, 2),
+                Fixed(slurry::SG_MOST, 2)
             ),
         }
     }
@@ -248,12 +250,12 @@ fn split(text: &str) -> Result<(f64, String), NotRead> {
         (1, _) => digits.replace(',', "."),
         (_, Some(last)) => {
             let (whole, part) = digits.split_at(last);
-            let whole_mark = if digits[last..].starts_with(',') {
-                '.'
+            let (mark, whole_mark) = if part.starts_with(',') {
+                (',', '.')
             } else {
-                ','
+                ('.', ',')
             };
-            if whole.contains(&digits[last..=last]) {
+            if whole.contains(mark) {
                 return Err(not());
             }
             format!("{}.{}", whole.replace(whole_mark, ""), &part[1..])
@@ -332,7 +334,7 @@ fn slurry_of(number: f64, unit: &str, settings: &Settings) -> Result<Reading, No
     let understood = if how.is_empty() {
         format!("SG {}", tidy(sg, 3))
     } else {
-        format!("{how}: SG {sg:.3}")
+        format!("{how}: SG {}", Fixed(sg, 3))
     };
     Ok(Reading {
         value: round(sg, 1e4),
@@ -450,8 +452,8 @@ fn round(value: f64, per: f64) -> f64 {
 }
 
 /// Without zeros at the end.
-fn tidy(value: f64, most: usize) -> String {
-    let text = format!("{value:.most$}");
+fn tidy(value: f64, most: u32) -> String {
+    let text = Fixed(value, most).to_string();
     if text.contains('.') {
         text.trim_end_matches('0').trim_end_matches('.').to_string()
     } else {

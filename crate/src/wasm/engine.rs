@@ -15,6 +15,7 @@ use crate::predict;
 use crate::predict::chart::{ChartCell, CoatChart};
 use crate::predict::outcome::{FilmStory, PlanOutcome};
 use crate::predict::simulate::WORDS;
+use crate::studio::any::{self, AnyRecord};
 use crate::studio::case::Case;
 use crate::studio::document::{Entry, List, RunWord, Studio};
 use crate::studio::error::Message;
@@ -162,23 +163,16 @@ impl Engine {
     /// The document record by record.
     pub fn records(&self) -> JsValue {
         let mut records = Vec::new();
-        macro_rules! keep {
-            ($($list:ident: $name:expr),+ $(,)?) => {
-                $(for one in &self.studio.$list {
-                    records.push(Kept { list: name_of($name).to_string(), id: one.id.clone(), json: Some(file::write_record(one)) });
-                })+
-            };
+        for list in List::ALL {
+            for (at, id) in any::ids(&self.studio, *list).into_iter().enumerate() {
+                records.push(Kept {
+                    list: name_of(*list).to_string(),
+                    id: id.to_string(),
+                    json: AnyRecord::copy_of(&self.studio, *list, at)
+                        .map(|mut record| record.text()),
+                });
+            }
         }
-        keep!(
-            glazes: List::Glazes,
-            hands: List::Hands,
-            bodies: List::Bodies,
-            firings: List::Firings,
-            forms: List::Forms,
-            entries: List::Entries,
-            weigh_ins: List::WeighIns,
-            photos: List::Photos,
-        );
         value(&Records {
             head: file::write_head(&self.studio),
             records,

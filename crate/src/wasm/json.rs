@@ -8,6 +8,7 @@ use std::fmt::{self, Display, Write};
 use serde::Serialize;
 use serde::ser::{self, Serializer};
 
+use crate::digits;
 use crate::studio::json::write_text;
 
 /// The JSON of a value.
@@ -73,7 +74,7 @@ impl Json {
     #[inline(never)]
     fn number(&mut self, value: f64) {
         if value.is_finite() {
-            let _ = write!(self.text, "{value}");
+            digits::put(&mut self.text, value);
         } else {
             self.raw("null");
         }

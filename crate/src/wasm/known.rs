@@ -2,6 +2,7 @@
 //!
 //! Takes a posterior, and what was known before the last change of the log; gives [`Learned`].
 
+use crate::digits::Fixed;
 use crate::draw::picture::put_number;
 use crate::learn::posterior::{Calibration, GlazeKnown, HandKnown, Posterior, Spread, Summary};
 use crate::order;
@@ -172,9 +173,9 @@ fn glaze(known: &GlazeKnown) -> KnownOf {
             _ => "fluid",
         };
         format!(
-            "{}: {flows}, known to × {:.1}",
+            "{}: {flows}, known to × {}",
             count(known.entries, "entry", "entries"),
-            10f64.powf(known.log10_phi.sd.clamp(0.0, 2.0))
+            Fixed(10f64.powf(known.log10_phi.sd.clamp(0.0, 2.0)), 1)
         )
     };
     KnownOf {
@@ -192,9 +193,9 @@ fn hand(known: &HandKnown) -> KnownOf {
     } else if (ratio - 1.0).abs() < 0.05 {
         "about as thick as usual".to_string()
     } else if ratio > 1.0 {
-        format!("{:.0} % thicker than usual", 100.0 * (ratio - 1.0))
+        format!("{} % thicker than usual", Fixed(100.0 * (ratio - 1.0), 0))
     } else {
-        format!("{:.0} % thinner than usual", 100.0 * (1.0 - ratio))
+        format!("{} % thinner than usual", Fixed(100.0 * (1.0 - ratio), 0))
     };
     KnownOf {
         id: known.id.clone(),
@@ -211,8 +212,8 @@ fn calibration(of: &Calibration) -> String {
         );
     }
     format!(
-        "Each entry foretold from all the others: {:.0} in 100 lay in their band of 80 in 100.",
-        100.0 * of.coverage_80
+        "Each entry foretold from all the others: {} in 100 lay in their band of 80 in 100.",
+        Fixed(100.0 * of.coverage_80, 0)
     )
 }
 

@@ -7,6 +7,7 @@ use wasm_bindgen::prelude::*;
 use super::convert::{refused, said, value, words};
 use super::engine::{Engine, Shown, Thrown};
 use super::shapes::MomentName;
+use crate::digits::Fixed;
 use crate::draw::film::Moment;
 use crate::draw::lens::Spot;
 use crate::draw::picture::{Picture, View};
@@ -163,10 +164,10 @@ impl Engine {
             };
             before_c = celsius;
             let temperature = match units {
-                Units::Metric => format!("{celsius:.0} °C"),
-                Units::Imperial => format!("{:.0} °F", celsius * 1.8 + 32.0),
+                Units::Metric => format!("{} °C", Fixed(celsius, 0)),
+                Units::Imperial => format!("{} °F", Fixed(celsius * 1.8 + 32.0, 0)),
             };
-            let done = format!("{:.0} % of the flow done", 100.0 * moment.phi_share);
+            let done = format!("{} % of the flow done", Fixed(100.0 * moment.phi_share, 0));
             names.push(if at == last {
                 MomentName {
                     label: "fired".to_string(),

@@ -167,7 +167,7 @@ impl Engine {
             Ok(weigh_in) => {
                 let mut said = weighed::judge(&self.studio, &self.posterior, &weigh_in)
                     .map_err(|refusal| refused(&refusal))?;
-                said.record = file::write_record(&weigh_in);
+                said.record = AnyRecord::WeighIn(weigh_in).text();
                 set(&answer, "weighed", &value(&said));
             }
             Err(fields) => {

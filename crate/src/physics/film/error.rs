@@ -4,6 +4,8 @@
 
 use std::fmt;
 
+use crate::digits::{Fixed, Plain};
+
 /// Why a film case has no answer.
 #[derive(Clone, Debug, PartialEq)]
 pub enum FilmError {
@@ -52,7 +54,10 @@ impl fmt::Display for FilmError {
             } => {
                 write!(
                     f,
-                    "{what} is {value}; it must lie between {least} and {most}."
+                    "{what} is {}; it must lie between {} and {}.",
+                    Plain(*value),
+                    Plain(*least),
+                    Plain(*most)
                 )
             }
             Self::NothingLaidDown => f.write_str(
@@ -61,13 +66,15 @@ impl fmt::Display for FilmError {
             Self::NotPositive { phi_per_pa } => {
                 write!(
                     f,
-                    "the film came out empty somewhere after {phi_per_pa:.3} 1/Pa: try a coarser accuracy or smoother layers."
+                    "the film came out empty somewhere after {} 1/Pa: try a coarser accuracy or smoother layers.",
+                    Fixed(*phi_per_pa, 3)
                 )
             }
             Self::Stalled { phi_per_pa } => {
                 write!(
                     f,
-                    "the film could not be followed past {phi_per_pa:.3} 1/Pa: try a coarser accuracy or smoother layers."
+                    "the film could not be followed past {} 1/Pa: try a coarser accuracy or smoother layers.",
+                    Fixed(*phi_per_pa, 3)
                 )
             }
             Self::TooMuchWork {
@@ -76,7 +83,9 @@ impl fmt::Display for FilmError {
                 wanted_per_pa,
             } => write!(
                 f,
-                "the work limit was reached after {steps} steps at {phi_per_pa:.3} of {wanted_per_pa:.3} 1/Pa: try a coarser accuracy."
+                "the work limit was reached after {steps} steps at {} of {} 1/Pa: try a coarser accuracy.",
+                Fixed(*phi_per_pa, 3),
+                Fixed(*wanted_per_pa, 3)
             ),
         }
     }

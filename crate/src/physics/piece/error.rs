@@ -4,6 +4,8 @@
 
 use std::fmt;
 
+use crate::digits::Fixed;
+
 /// Why a profile cannot be made.
 #[derive(Clone, Debug, PartialEq)]
 pub enum PieceError {
@@ -71,10 +73,10 @@ impl fmt::Display for PieceError {
                 most_m,
             } => write!(
                 f,
-                "{what} is {:.1} mm; with the other measures it must lie between {:.1} and {:.1} mm.",
-                value_m * 1e3,
-                least_m * 1e3,
-                most_m * 1e3
+                "{what} is {} mm; with the other measures it must lie between {} and {} mm.",
+                Fixed(value_m * 1e3, 1),
+                Fixed(least_m * 1e3, 1),
+                Fixed(most_m * 1e3, 1)
             ),
             Self::Angle {
                 what,
@@ -84,26 +86,29 @@ impl fmt::Display for PieceError {
             } => {
                 write!(
                     f,
-                    "{what} is {value_deg:.1}°; it must lie between {least_deg:.1}° and {most_deg:.1}°."
+                    "{what} is {}°; it must lie between {}° and {}°.",
+                    Fixed(value_deg, 1),
+                    Fixed(least_deg, 1),
+                    Fixed(most_deg, 1)
                 )
             }
             Self::TooTight { s_m, z_m, radius_m } => write!(
                 f,
-                "the profile bends with a radius of {:.2} mm, {:.1} mm from its start ({:.1} mm above the shelf); \
+                "the profile bends with a radius of {} mm, {} mm from its start ({} mm above the shelf); \
                  glaze needs at least 0.5 mm: move the points apart, or make the wall thinner there.",
-                radius_m * 1e3,
-                s_m * 1e3,
-                z_m * 1e3
+                Fixed(radius_m * 1e3, 2),
+                Fixed(s_m * 1e3, 1),
+                Fixed(z_m * 1e3, 1)
             ),
             Self::NoRoomInside { z_m } => write!(
                 f,
-                "the wall leaves no room inside, {:.1} mm above the shelf: make the wall thinner or the form wider.",
-                z_m * 1e3
+                "the wall leaves no room inside, {} mm above the shelf: make the wall thinner or the form wider.",
+                Fixed(z_m * 1e3, 1)
             ),
             Self::CrossesAxis { s_m } => write!(
                 f,
-                "the profile crosses the axis {:.1} mm from its start: every place needs a radius above zero.",
-                s_m * 1e3
+                "the profile crosses the axis {} mm from its start: every place needs a radius above zero.",
+                Fixed(s_m * 1e3, 1)
             ),
             Self::Count {
                 what,

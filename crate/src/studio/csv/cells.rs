@@ -2,6 +2,7 @@
 //!
 //! Takes text; gives rows of cells with their line, and back. What is written reads back letter by letter.
 
+use crate::digits;
 use crate::studio::bounds;
 use crate::studio::error::{Cause, Refusal};
 
@@ -100,7 +101,10 @@ impl Out {
 
     /// A cell with a number, or empty.
     pub fn number(&mut self, value: Option<f64>) {
-        let mut text = value.map(|value| value.to_string()).unwrap_or_default();
+        let mut text = String::new();
+        if let Some(value) = value {
+            digits::put(&mut text, value);
+        }
         if self.style.decimal_comma {
             text = text.replace('.', ",");
         }

@@ -4,6 +4,7 @@
 
 use super::cells::Out;
 use super::row::{Fresh, Names, Row, number};
+use crate::digits::Plain;
 use crate::studio::any::AnyRecord;
 use crate::studio::bounds::LAYERS;
 use crate::studio::document::{Edge, Entry, How, Layer, List, Outcome, Run, Shape, Studio};
@@ -167,7 +168,9 @@ pub fn write_how(how: How) -> String {
     };
     match how {
         How::Brush { coats } => many(coats, "coat", "coats"),
-        How::Dip { dips, seconds } => format!("{} {seconds} s", many(dips, "dip", "dips")),
+        How::Dip { dips, seconds } => {
+            format!("{} {} s", many(dips, "dip", "dips"), Plain(seconds))
+        }
         How::Spray { passes } => many(passes, "pass", "passes"),
     }
 }

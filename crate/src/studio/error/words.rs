@@ -3,6 +3,7 @@
 //! Takes a cause with its data; gives two sentences.
 
 use super::{Cause, Contradiction, Misfit, cut, hidden};
+use crate::digits::Plain;
 use crate::physics::error::PhysicsError;
 use crate::studio::document::List;
 use crate::studio::json::Fault;
@@ -42,7 +43,7 @@ pub fn words(cause: &Cause) -> (String, String) {
             "Choose the file that was saved from the Studio place; its first line names its format.".into(),
         ),
         Cause::FromTheFuture { found, newest } => (
-            format!("This file was written by a newer Glazefall (version {found}); this one reads up to version {newest}."),
+            format!("This file was written by a newer Glazefall (version {}); this one reads up to version {newest}.", Plain(*found)),
             "The file is fine and stays as it is. Update Glazefall and open it again.".into(),
         ),
         Cause::NoSuchVersion { found } => (
@@ -187,10 +188,10 @@ pub fn plain(value: f64) -> String {
         let power = size.log10().floor();
         // In two steps, since ten to the least power of all is zero.
         let digits = value / 10f64.powf(power / 2.0) / 10f64.powf(power - power / 2.0);
-        return format!("{}e{}", (digits * 1e3).round() / 1e3, power);
+        return format!("{}e{}", Plain((digits * 1e3).round() / 1e3), Plain(power));
     }
     // Four places are finer than anything that is read in a studio, and hide the noise of binary fractions.
-    ((value * 1e4).round() / 1e4).to_string()
+    Plain((value * 1e4).round() / 1e4).to_string()
 }
 
 /// Whether two keys differ by case, by a stroke between words, or by one letter.

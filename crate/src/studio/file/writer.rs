@@ -3,8 +3,7 @@
 //! Takes a record through its walk; gives text in which a record of a list stands on one line, so that files can be
 //! compared line by line.
 
-use std::fmt::Write;
-
+use crate::digits;
 use crate::studio::bounds::Bounds;
 use crate::studio::json::write_text;
 use crate::studio::walk::{Fields, Need, Record, TextRule};
@@ -81,8 +80,8 @@ impl Writer {
 
     fn put_number(&mut self, key: &str, value: f64) {
         self.key(key);
-        // Shortest digits that read back to the same number; writing to a String cannot fail.
-        _ = write!(self.out, "{value}");
+        // Shortest digits that read back to the same number.
+        digits::put(&mut self.out, value);
     }
 
     fn put_text(&mut self, key: &str, value: &str) {
