@@ -3,6 +3,8 @@
 pub mod broken;
 pub mod left_out;
 pub mod numbers;
+pub mod plain;
+pub mod planted;
 pub mod ranks;
 pub mod studios;
 pub mod uniform;

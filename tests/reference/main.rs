@@ -12,6 +12,7 @@ mod learn_broken;
 mod learn_gradient;
 mod learn_left_out;
 mod learn_linear;
+mod learn_odd;
 mod learn_ranks;
 mod learn_scores;
 mod learn_second;

@@ -226,22 +226,11 @@ fn posterior(
         .flat_map(|d| draws.chains.iter().map(move |chain| chain[d].as_slice()))
         .collect();
     let judged = calibration::calibrate(model, &points);
-    let odd_entries = odd::odd_entries(studio, model, &judged, &middle(&points, model.len()));
+    let odd_entries = odd::odd_entries(studio, model, &judged, &points);
     Posterior {
         params,
         summary,
         calibration: judged.calibration,
         odd_entries,
     }
-}
-
-/// Mean of the points.
-fn middle(points: &[&[f64]], len: usize) -> Vec<f64> {
-    let mut middle = vec![0.0; len];
-    for point in points {
-        for (m, x) in middle.iter_mut().zip(*point) {
-            *m += x / points.len() as f64;
-        }
-    }
-    middle
 }

@@ -206,7 +206,7 @@ pub struct Calibration {
     pub entries: usize,
     /// Entries judged for the foot.
     pub foot_entries: usize,
-    /// Entries whose leave-one-out weights are worth fewer than ten draws: too uneven to trust.
+    /// Entries whose leave-one-out weights are too uneven to trust.
     pub uncertain: usize,
     /// Chances of reaching the foot against how often it was reached.
     pub reliability: Vec<ReliabilityBin>,
