@@ -4,12 +4,12 @@
 
 use crate::ranks::point;
 use crate::studios::{Breaks, Design, design, fill};
+use glazefall::chacha::ChaCha8Rng;
 use glazefall::learn::calibration::calibrate;
 use glazefall::learn::data::{Log, Piece};
 use glazefall::learn::{Learning, Options};
 use glazefall::studio::document::{Entry, How, Run, RunWord, Studio};
 use rand::{RngExt, SeedableRng};
-use rand_chacha::ChaCha8Rng;
 
 /// A way of writing down an entry wrong.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
