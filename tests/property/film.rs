@@ -1,7 +1,7 @@
 //! The film solver over random pieces, stacks and firings, and over a corner of hostile ones.
 
 use glazefall::physics::{
-    film::{self, Case, Layer, PairShift, Solution},
+    film::{self, Case, Layer, PairShift, Relief, Solution},
     piece::{self, Profile, Wall},
 };
 use proptest::prelude::*;
@@ -164,6 +164,33 @@ proptest! {
             let falls = profile.sample_between(lowest - 0.01, longer.length_m(), 1e-3).iter().all(|(_, p)| p.psi_rad < -0.5);
             if falls {
                 rising(&solved)?;
+            }
+        }
+    }
+
+    /// A relief may begin and end anywhere in a wave: every window has an answer, both as asked quickly and as usual.
+    #[test]
+    fn every_stretch_of_relief_has_an_answer(
+        stack in stack(), phi in by_log(0.05, 30.0), slope in 0.2..1.0_f64, amplitude_m in by_log(2e-5, 6e-4),
+        wavelength_m in by_log(3e-3, 12e-3), from in 0.005..0.04_f64, far in 0.002..0.06_f64, crest in 0.0..1.0_f64, stokes in any::<bool>(),
+    ) {
+        let tile = piece::tile(0.1, FRAC_PI_2 * slope, 6e-3);
+        prop_assert!(tile.is_ok());
+        let Ok(tile) = tile else { return Ok(()) };
+        let mut case = Case::new(&tile, layers(&tile, &stack));
+        case.relief = Some(Relief {
+            amplitude_m,
+            wavelength_m,
+            crest_at_s_m: from + crest * wavelength_m,
+            from_s_m: from,
+            to_s_m: from + far,
+            stokes_correction: stokes,
+        });
+        for accuracy in [QUICK, film::ACCURACY] {
+            let solved = film::solve(&case, &[0.1 * phi, phi], accuracy);
+            prop_assert!(solved.is_ok(), "{:?} {stack:?} {:?} phi {phi}", solved.err(), case.relief);
+            if let Ok(solved) = solved {
+                sound(&solved, &tile)?;
             }
         }
     }

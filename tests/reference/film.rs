@@ -315,29 +315,31 @@ fn a_sphere_thins_at_its_pole_as_the_closed_forms_say() {
 
 #[test]
 fn a_small_step_down_lifts_the_surface_above_it() {
-    // b falls by d at 0.1 m: a cosine of 10 m wavelength that starts at its recess there.
+    // b falls by d at 0.6 m: a cosine of 1 m wavelength that starts at its recess there.
     let figures = figures();
     let (film, depth) = (3e-4, 1.5e-6);
-    let tile = upright(0.16);
-    let mut case = reference_case(&tile, vec![layer(film, 1.0, 0.0, 0.16)]);
-    let step = 0.1;
+    let tile = upright(0.8);
+    let mut case = reference_case(&tile, vec![layer(film, 1.0, 0.0, 0.8)]);
+    // A light melt: the step, which the solver spreads over 2 mm, is then sharp beside the length over which the surface answers.
+    (case.rho_kg_per_m3, case.gamma_n_per_m) = (40.0, 1.0);
+    let step = 0.6;
     let relief = film::Relief {
         amplitude_m: 0.5 * depth,
         wavelength_m: 1.0,
         crest_at_s_m: step + 0.5,
-        from_s_m: step,
-        to_s_m: 0.16,
+        from_s_m: step - 1e-3,
+        to_s_m: 0.8,
         stokes_correction: false,
     };
     case.relief = Some(relief);
     let method = Method {
-        most_m: 0.1e-3,
+        most_m: 0.5e-3,
         tolerance: 1e-6,
         ..Method::for_accuracy(1e-4)
     };
-    let solved = film::solve_by(&case, &[15.0], &method).unwrap();
+    let solved = film::solve_by(&case, &[4900.0], &method).unwrap();
     let at = &solved.stops[0];
-    let length = (0.32 * film / (2400.0 * 9.80665)).cbrt();
+    let length = (1.0 * film / (40.0 * 9.80665)).cbrt();
     let middles = at.middles_m();
     let upstream =
         (0..middles.len()).filter(|&i| middles[i] > step - 6.0 * length && middles[i] < step);

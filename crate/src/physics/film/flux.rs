@@ -3,7 +3,7 @@
 //! Unknowns are the volumes `M_j` between the profile's start and face j: conservation is exact, and the melt's
 //! composition, which travels with it, is a fixed function of M. Takes M and the mesh; gives dM/dΦ and its Jacobian.
 
-use super::{composition::Fluidity, ground::Ground, relief::Relief};
+use super::{composition::Fluidity, ground::Ground, relief::Clay};
 use crate::physics::texture::finite_depth_slope;
 
 /// The melt and what acts on it.
@@ -58,7 +58,7 @@ impl Lay {
 
     /// Lays faces `s` on the ground.
     #[cfg_attr(fast_by_function, optimize(speed))]
-    pub fn put(&mut self, ground: &Ground, relief: Option<&Relief>, forces: Forces) {
+    pub fn put(&mut self, ground: &Ground, relief: Option<&Clay>, forces: Forces) {
         let n = self.cells();
         for v in [
             &mut self.volume,

@@ -5,7 +5,7 @@
 use super::{
     Method,
     flux::{Lay, Work},
-    relief::Relief,
+    relief::Clay,
 };
 
 /// Places that keep a fine mesh whatever the film does.
@@ -265,7 +265,7 @@ pub(super) fn strain(s: &[f64], v: &[f64]) -> f64 {
 /// Fixed fine places of a piece: tight convex bends and relief.
 pub(super) fn fixed_of(
     profile: &crate::physics::piece::Profile,
-    relief: Option<&Relief>,
+    relief: Option<&Clay>,
     method: &Method,
 ) -> Fixed {
     let mut fixed = Fixed::default();
@@ -283,7 +283,7 @@ pub(super) fn fixed_of(
             ));
         }
     }
-    if let Some(r) = relief {
+    if let Some(r) = relief.map(|clay| clay.relief) {
         fixed.stretches.push((
             r.from_s_m,
             r.to_s_m,

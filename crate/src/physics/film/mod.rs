@@ -31,6 +31,7 @@ pub use step::WorkDone;
 
 use flux::{Forces, Lay, Work};
 use ground::Ground;
+use relief::Clay;
 use solution::About;
 use start::Start;
 use step::{Problem, State};
@@ -83,6 +84,7 @@ pub fn solve_while(
         .filter(|&(_, s)| s > 0.0 && s < length && glazed(s - 1e-6) && glazed(s + 1e-6))
         .map(|(i, s)| (i, s, start.volume_at(&ground, s)))
         .collect();
+    let clay = case.relief.map(|relief| Clay::new(relief, length));
     let about = About {
         turned: !case.profile.is_tile(),
         melt: start.melt.clone(),
@@ -99,13 +101,15 @@ pub fn solve_while(
             case.profile.convex_arcs(10e-3)
         },
         edges,
-        relief: case.relief,
+        relief: clay,
     };
     let mut solution = Solution {
         stops: Vec::with_capacity(phis.len()),
         work: WorkDone::default(),
         volume_error: 0.0,
-        smoothed_m: case.profile.smoothed_m(),
+        smoothed_m: clay
+            .map_or(0.0, |c| c.spread_m())
+            .max(case.profile.smoothed_m()),
         about,
     };
     let lost = if gravity_only {
@@ -141,7 +145,8 @@ fn with_tension(
         weight: case.rho_kg_per_m3 * super::constants::GRAVITY,
         gamma: case.gamma_n_per_m,
     };
-    let relief = case.relief.as_ref();
+    let relief = solution.about.relief;
+    let relief = relief.as_ref();
     let fixed = mesh::fixed_of(case.profile, relief, method);
     let scale = start.thickest();
     let half = (0.5 * method.ramp * scale).min(levelled_m(start, forces.gamma, scale, phis));

@@ -46,7 +46,7 @@ pub struct Solution {
     pub work: WorkDone,
     /// Relative error of the volume, lost melt counted.
     pub volume_error: f64,
-    /// Length over which the profile's jumps of curvature are spread, m.
+    /// Length over which the profile's jumps of curvature and the ends of a relief are spread, m.
     pub smoothed_m: f64,
     pub(super) about: About,
 }
@@ -65,7 +65,7 @@ pub(super) struct About {
     pub foot: f64,
     pub arcs: Vec<(f64, f64)>,
     pub edges: Vec<(usize, f64, f64)>,
-    pub relief: Option<super::Relief>,
+    pub relief: Option<super::relief::Clay>,
 }
 
 impl Moment {
@@ -310,7 +310,7 @@ impl Solution {
 
     /// Crest and recess: mean thickness at the relief's crests and recesses between two places, m.
     pub fn crest_and_recess_m(&self, stop: usize, from_m: f64, to_m: f64) -> Option<(f64, f64)> {
-        let (at, relief) = (self.stops.get(stop)?, self.about.relief?);
+        let (at, relief) = (self.stops.get(stop)?, self.about.relief?.relief);
         let half = 0.5 * relief.wavelength_m;
         let first = ((from_m - 1e-9 - relief.crest_at_s_m) / half).ceil() as i64;
         let last = ((to_m + 1e-9 - relief.crest_at_s_m) / half).floor() as i64;
@@ -326,7 +326,8 @@ impl Solution {
 
     /// Amplitude of the glazed surface over that of the clay between two places, by least squares with the relief's own wave.
     pub fn relief_kept(&self, stop: usize, from_m: f64, to_m: f64) -> Option<f64> {
-        let (at, relief) = (self.stops.get(stop)?, self.about.relief?);
+        let (at, clay) = (self.stops.get(stop)?, self.about.relief?);
+        let relief = clay.relief;
         if relief.amplitude_m <= 0.0 || to_m <= from_m {
             return None;
         }
@@ -343,7 +344,7 @@ impl Solution {
                 (k * (s - relief.crest_at_s_m)).cos(),
                 (k * (s - relief.crest_at_s_m)).sin(),
             ];
-            let y = at.thickness_m(s) + relief.height_m(s);
+            let y = at.thickness_m(s) + clay.height_m(s);
             for (row, xi) in a.iter_mut().zip(x) {
                 for (cell, xj) in row.iter_mut().zip(x.into_iter().chain([y])) {
                     *cell += xi * xj;
@@ -427,7 +428,7 @@ impl Solution {
 
     /// Steepest slope of the relief against its wall, degrees: above 45° the film equation is outside its range.
     pub fn relief_slope_deg(&self) -> Option<f64> {
-        let r = self.about.relief?;
+        let r = self.about.relief?.relief;
         Some(
             (r.amplitude_m * std::f64::consts::TAU / r.wavelength_m)
                 .atan()

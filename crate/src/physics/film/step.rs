@@ -11,7 +11,7 @@ use super::{
     ground::Ground,
     mesh::{self, Fixed},
     penta,
-    relief::Relief,
+    relief::Clay,
 };
 
 /// Work done by a solve.
@@ -45,7 +45,7 @@ pub(super) struct State {
 /// What is being solved.
 pub(super) struct Problem<'a> {
     pub ground: &'a Ground,
-    pub relief: Option<&'a Relief>,
+    pub relief: Option<&'a Clay>,
     pub forces: Forces,
     pub melt: &'a Fluidity,
     pub fixed: Fixed,
