@@ -61,15 +61,15 @@ impl ChaCha8Rng {
             let b = 4 | (column + lean) & 3;
             let c = 8 | (column + 2 * lean) & 3;
             let d = 12 | (column + 3 * lean) & 3;
-            for (first, second) in [(16, 12), (8, 7)] {
+            for &(first, second) in &[(16, 12), (8, 7)] {
                 now[a] = now[a].wrapping_add(now[b]);
                 now[d] = (now[d] ^ now[a]).rotate_left(first);
                 now[c] = now[c].wrapping_add(now[d]);
                 now[b] = (now[b] ^ now[c]).rotate_left(second);
             }
         }
-        for ((word, now), start) in self.words.iter_mut().zip(now).zip(start) {
-            *word = now.wrapping_add(start);
+        for (at, word) in self.words.iter_mut().enumerate() {
+            *word = now[at].wrapping_add(start[at]);
         }
         self.blocks += 1;
         self.used = 0;

@@ -8,21 +8,43 @@ use std::cmp::Ordering;
 /// Sorts numbers, the smallest first, in the order of [`f64::total_cmp`].
 #[inline(never)]
 pub fn ascending(values: &mut [f64]) {
-    values.sort_unstable_by(f64::total_cmp);
+    // M. Ciura, Best increments for the average case of Shellsort (FCT 2001), carried on by 2.25: some n^1.3 comparisons.
+    let mut gaps = vec![1, 4, 10, 23, 57, 132, 301, 701];
+    let mut next = 1750;
+    while next < values.len() {
+        gaps.push(next);
+        next = next * 9 / 4;
+    }
+    for gap in gaps.into_iter().rev() {
+        for start in gap..values.len() {
+            let value = values[start];
+            let mut at = start;
+            while at >= gap && values[at - gap].total_cmp(&value).is_gt() {
+                values[at] = values[at - gap];
+                at -= gap;
+            }
+            values[at] = value;
+        }
+    }
 }
 
 /// Sorts by a comparison; equal elements keep their order. Time grows as n log n.
 pub fn by<T>(list: &mut [T], mut compare: impl FnMut(&T, &T) -> Ordering) {
-    let mut from = ranks(list.len(), &mut |a, b| compare(&list[a], &list[b]));
-    // Place `at` is to hold what stands at `from[at]`: each cycle of places is turned by one.
-    for start in 0..list.len() {
+    let from = ranks(list.len(), &mut |a, b| compare(&list[a], &list[b]));
+    turn(from, &mut |a, b| list.swap(a, b));
+}
+
+/// Place `at` is to hold what stands at `from[at]`: each cycle of places is turned by one.
+#[inline(never)]
+fn turn(mut from: Vec<usize>, swap: &mut dyn FnMut(usize, usize)) {
+    for start in 0..from.len() {
         let mut at = start;
         loop {
             let source = std::mem::replace(&mut from[at], at);
             if source == start {
                 break;
             }
-            list.swap(at, source);
+            swap(at, source);
             at = source;
         }
     }

@@ -1,7 +1,8 @@
 // The worker: owns the wasm engine, does one thing at a time, and lets newer questions overtake older ones.
 // Takes the messages of protocol.ts; gives replies. A trap in the core ends it: the page starts another.
 
-import init, { Engine } from "./core/glazefall.js";
+import { type Core, made } from "./core/asked.ts";
+import init from "./core/glazefall.js";
 import type { Ask, Box, FromWorker, ToWorker } from "./core/protocol.ts";
 import type { Message } from "./core/types.ts";
 
@@ -11,7 +12,7 @@ const page = self as unknown as Port;
 /** Work in steps; the lowest rank goes first, and between steps new messages are heard. */
 interface Job { id: number; rank: number; steps: Iterator<unknown> }
 
-let engine: Engine | null = null;
+let engine: Core | null = null;
 let jobs: Job[] = [];
 let scheduled = false;
 let dead = false;
@@ -65,8 +66,8 @@ page.onmessage = (event) => {
   if (said.kind === "boot") {
     init({ module_or_path: said.module }).then(
       () => {
-        engine = new Engine();
-        page.postMessage({ kind: "ready", version: Engine.version() });
+        engine = made();
+        page.postMessage({ kind: "ready", version: engine.version() });
       },
       (error: unknown) => page.postMessage({ kind: "trapped", id: null, message: String(error) }),
     );
@@ -93,7 +94,7 @@ const FIRING = { width: 440, height: 170 };
 /** A layer of the pile, CSS px. */
 const STRATA = { width: 64, height: 88 };
 
-function jobOf(core: Engine, id: number, ask: Ask): Job {
+function jobOf(core: Core, id: number, ask: Ask): Job {
   switch (ask.kind) {
     case "answer":
       return { id, rank: 1, steps: answer(core, id, ask) };
@@ -120,7 +121,7 @@ function jobOf(core: Engine, id: number, ask: Ask): Job {
     case "fresh":
       return { id, rank: 0, steps: once(id, () => core.fresh(ask.list, ask.name)) };
     case "blank":
-      return { id, rank: 0, steps: once(id, () => Engine.blank(ask.name, ask.id)) };
+      return { id, rank: 0, steps: once(id, () => core.blank(ask.name, ask.id)) };
     case "swatches":
       return { id, rank: 2, steps: once(id, () => core.swatches(ask.width, ask.height)) };
     case "call":
@@ -131,7 +132,7 @@ function jobOf(core: Engine, id: number, ask: Ask): Job {
 }
 
 /** The pot, and the lens by itself where the drawing has no room for it. */
-function looked(core: Engine, ask: { entry: string; moment: number; lens: string; pot: Box }): object {
+function looked(core: Core, ask: { entry: string; moment: number; lens: string; pot: Box }): object {
   const { entry, moment, lens, pot } = ask;
   return {
     pot: core.pot(entry, moment, lens, pot.width, pot.height),
@@ -143,7 +144,7 @@ function looked(core: Engine, ask: { entry: string; moment: number; lens: string
 /** What can wait until the plan that is looked at has been answered, and the log been read. */
 const LATER = new Set<string>(["forecast", "known", "next_tiles"]);
 
-function* call(core: Engine, id: number, ask: Extract<Ask, { kind: "call" }>): Generator<undefined> {
+function* call(core: Core, id: number, ask: Extract<Ask, { kind: "call" }>): Generator<undefined> {
   reply(id, (core[ask.name] as (...args: unknown[]) => unknown).apply(core, ask.args));
   if (ask.name === "merge" && core.unlearned()) learnSoon(core);
 }
@@ -152,12 +153,12 @@ function* once(id: number, act: () => unknown): Generator<undefined> {
   reply(id, act());
 }
 
-function* opening(core: Engine, id: number, act: () => unknown): Generator<undefined> {
+function* opening(core: Core, id: number, act: () => unknown): Generator<undefined> {
   reply(id, act());
   learnSoon(core, true);
 }
 
-function* edit(core: Engine, id: number, json: string): Generator<undefined> {
+function* edit(core: Core, id: number, json: string): Generator<undefined> {
   const applied = core.edit(json);
   reply(id, applied);
   if (core.unlearned()) learnSoon(core);
@@ -165,7 +166,7 @@ function* edit(core: Engine, id: number, json: string): Generator<undefined> {
 
 /** One learning at a time, started anew when the log has changed meanwhile. A studio just opened is read before the first
  *  answer, as long as that is short: numbers that soon change by themselves help nobody. */
-function learnSoon(core: Engine, opened = false): void {
+function learnSoon(core: Core, opened = false): void {
   jobs = jobs.filter((job) => job.id !== LEARNING);
   const job: Job = { id: LEARNING, rank: opened ? 0.5 : 3, steps: [][Symbol.iterator]() };
   job.steps = learn(core, job);
@@ -173,7 +174,7 @@ function learnSoon(core: Engine, opened = false): void {
   schedule();
 }
 
-function* learn(core: Engine, job: Job): Generator<undefined> {
+function* learn(core: Core, job: Job): Generator<undefined> {
   const since = performance.now();
   core.learn_start();
   // A short reading of the log is not worth a word.
@@ -191,7 +192,7 @@ function* learn(core: Engine, job: Job): Generator<undefined> {
   page.postMessage({ kind: "learned", learned: core.learned() });
 }
 
-function* answer(core: Engine, id: number, ask: Extract<Ask, { kind: "answer" }>): Generator<undefined> {
+function* answer(core: Core, id: number, ask: Extract<Ask, { kind: "answer" }>): Generator<undefined> {
   const start = performance.now();
   const part = (phase: "quick" | "full", outcome: unknown, last: boolean): void => {
     reply(id, {
@@ -219,11 +220,11 @@ function* answer(core: Engine, id: number, ask: Extract<Ask, { kind: "answer" }>
   }
 }
 
-function* chart(core: Engine, id: number, ask: Extract<Ask, { kind: "chart" }>): Generator<undefined> {
+function* chart(core: Core, id: number, ask: Extract<Ask, { kind: "chart" }>): Generator<undefined> {
   const start = performance.now();
   core.chart_start(ask.entry, ask.draws);
   for (;;) {
-    const cells = core.chart_step() as unknown[];
+    const cells = core.chart_step();
     const done = core.chart_done();
     reply(id, { entry: ask.entry, cells, done, worker_ms: performance.now() - start }, done);
     if (done) return;

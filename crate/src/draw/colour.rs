@@ -50,7 +50,7 @@ impl Colour {
         out.say("#");
         for channel in self.0 {
             let value = (bounded(channel, 0.0, 1.0) * 255.0).round() as usize;
-            for digit in [value / 16 % 16, value % 16] {
+            for &digit in &[value / 16 % 16, value % 16] {
                 out.say(&"0123456789abcdef"[digit..=digit]);
             }
         }

@@ -128,7 +128,7 @@ impl Film {
             if self.stack(k) <= NOTHING_MM {
                 continue;
             }
-            for above in [false, true] {
+            for &above in &[false, true] {
                 let beside = if above { k.wrapping_sub(1) } else { k + 1 };
                 // The middle of the floor is no end.
                 let bare = (beside < n && self.stack(beside) <= NOTHING_MM) || beside == n;

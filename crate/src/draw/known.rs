@@ -168,7 +168,7 @@ pub fn reliability(calibration: &Calibration, view: &View) -> Picture {
     };
     svg.rect("gf-bar-open", pt(left, top), side, side);
     svg.line("gf-hair gf-dashed", at(0.0, 0.0), at(1.0, 1.0));
-    for share in [0.0, 0.5, 1.0] {
+    for &share in &[0.0, 0.5, 1.0] {
         let mut text = String::new();
         words::put_percent(&mut text, share);
         let (x, y) = (at(share, 0.0), at(0.0, share));

@@ -203,7 +203,7 @@ fn window(svg: &mut Svg, cut: &Cut, spot: Spot, centre: Pt, radius: f64) {
     svg.end("g");
     svg.circle("gf-lens", centre, radius);
     let mut mm = 0.2;
-    for more in [0.5, 1.0, 2.0] {
+    for &more in &[0.5, 1.0, 2.0] {
         if more * scale <= 0.8 * radius {
             mm = more;
         }
@@ -320,7 +320,7 @@ pub(crate) fn room_inside(scene: &Scene, axis: Pt, scale: f64, glaze_px: f64) ->
     let mut best: Option<(Pt, f64)> = None;
     for k in 2..19 {
         let z = floor_z + (rim_z - floor_z) * f64::from(k) / 20.0;
-        for share in [0.42, 0.46, 0.5, 0.54] {
+        for &share in &[0.42, 0.46, 0.5, 0.54] {
             let (mut wide, mut clear) = (f64::MAX, f64::MAX);
             for p in &inside {
                 if (p.y - z).abs() < 3.0 {

@@ -172,7 +172,7 @@ impl Outside<'_> {
         svg.gradient("g", i, pt(0.0, top), pt(0.0, bottom), &stops);
         pattern::define_marks(svg, i);
         svg.definition("path").id("f", i).data(&path).done();
-        for (class, paint) in [("gf-glaze", "g"), ("gf-pattern", "m")] {
+        for &(class, paint) in &[("gf-glaze", "g"), ("gf-pattern", "m")] {
             svg.element("use")
                 .href("f", i)
                 .class(class)

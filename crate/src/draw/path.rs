@@ -130,6 +130,7 @@ pub(crate) struct Path {
 }
 
 impl Path {
+    #[inline(never)]
     pub fn new() -> Self {
         Self::default()
     }

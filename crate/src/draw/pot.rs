@@ -226,7 +226,7 @@ fn thicker(scene: &Scene, story: &FilmStory, scale: f64, most_px: f64) -> Thicke
     let raw = thickest_mm(scene, &story.raw);
     let most = (0.04 * size).min(most_px / scale).max(1.0 / scale);
     let mut factor = 1.0;
-    for step in STEPS {
+    for &step in &STEPS {
         if step * raw <= most && step * scale <= 1.05 * most_px {
             factor = step;
         }
@@ -308,7 +308,7 @@ fn pool(svg: &mut Svg, outside: &Outside, outcome: &PlanOutcome, layout: &Layout
     let drip = bounded(outcome.pool_mm.p50 * past, 0.0, 25.0);
     let high = (POOL_MM * layout.scale).max(2.5);
     let colour = scene.layers.last().map_or(BISQUE, |layer| layer.colour);
-    for (side, wide) in [(-1.0, ring), (1.0, ring.max(drip))] {
+    for &(side, wide) in &[(-1.0, ring), (1.0, ring.max(drip))] {
         if wide < 0.2 {
             continue;
         }

@@ -78,7 +78,7 @@ impl Outside<'_> {
                 0.08,
             ));
             // Round heads join this ridge to the next.
-            for (s, tip) in [(from + end, from), (to - end, to)] {
+            for &(s, tip) in &[(from + end, from), (to - end, to)] {
                 // The first head is seen from its middle on.
                 let mut head = |u: f64, from: f64| {
                     let arc = curve(10, &mut |t| {
@@ -124,7 +124,7 @@ impl Outside<'_> {
     /// Defines one pressed mark, a lozenge with bowed sides 16 wide and 14.4 high around `middle`: its hollow, shaded on the
     /// side away from the light.
     fn mark(&self, svg: &mut Svg, middle: Pt, width: f64) {
-        for (half, light) in [
+        for &(half, light) in &[
             ("c3-5 3-5 8-7.2c5 2.2 5 2.2 8 7.2", false),
             ("c3 5 3 5 8 7.2c5-2.2 5-2.2 8-7.2", true),
         ] {

@@ -140,7 +140,7 @@ impl<'a> Ruler<'a> {
         let mut points = side(-1.0);
         add_back(&mut points, &side(1.0));
         svg.area("gf-band", &points);
-        for mm in [run.p10, run.p90] {
+        for &mm in &[run.p10, run.p90] {
             if mm > 0.0 && mm < self.length_mm {
                 self.tick(svg, "gf-tick", mm, -5.0, 5.0);
             }
@@ -206,7 +206,7 @@ impl<'a> Ruler<'a> {
                 .face
                 .at(1.0, wall.rim_s + (wall.foot_s - wall.rim_s) * t);
             pot.x += 8.0;
-            for p in [ruler, pot] {
+            for &p in &[ruler, pot] {
                 if p.y > label.y - 4.0 && p.y < label.y + label.height() + 4.0 {
                     x = f64::max(x, p.x);
                 }

@@ -73,7 +73,7 @@ fn pot_bar(svg: &mut Svg, scene: &Scene, scale: f64, y: f64, wide: bool) {
     let unit_px = unit_mm * scale;
     let most = (width * 0.28).min(150.0);
     let mut count = 1.0;
-    for more in [2.0, 4.0, 5.0, 10.0, 20.0] {
+    for &more in &[2.0, 4.0, 5.0, 10.0, 20.0] {
         if more * unit_px <= most {
             count = more;
         }

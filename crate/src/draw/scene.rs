@@ -171,7 +171,7 @@ fn gloss(glaze: &Glaze) -> f64 {
         ("clear", 1.0),
     ];
     let look = glaze.look.as_bytes();
-    for (word, gloss) in SAID {
+    for &(word, gloss) in &SAID {
         for from in 0..look.len() {
             let part = look.get(from..from + word.len());
             if part.is_some_and(|part| part.eq_ignore_ascii_case(word.as_bytes())) {

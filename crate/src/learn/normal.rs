@@ -58,8 +58,10 @@ fn lower_tail(x: f64, e: f64) -> f64 {
 #[cfg_attr(fast_by_function, optimize(speed))]
 fn mills(x: f64) -> f64 {
     let mut tail = x;
-    for k in [8.0, 7.0, 6.0, 5.0, 4.0, 3.0, 2.0, 1.0] {
+    let mut k = 8.0;
+    while k > 0.0 {
         tail = x + k / tail;
+        k -= 1.0;
     }
     tail
 }

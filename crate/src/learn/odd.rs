@@ -179,7 +179,7 @@ fn explanation(entry: &Entry, better: impl Fn(&Entry) -> f64) -> &'static str {
         );
     }
     for layer in 0..entry.layers.len() {
-        for more in [-2_i32, -1, 1, 2] {
+        for &more in &[-2_i32, -1, 1, 2] {
             let mut changed = entry.clone();
             let How::Brush { coats } = &mut changed.layers[layer].how else {
                 continue;

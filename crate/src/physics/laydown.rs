@@ -150,7 +150,7 @@ pub fn cake_k_m2_per_s(
     within("cake_k_m2_per_s", k_at_reference, 1e-10, 1e-5)?;
     // At the reference a light packing or light materials can be past the limit themselves.
     let limit_sg = 1.0 + DIP_SOLIDS_LIMIT * packing * (dry_density - 1.0);
-    for of in [sg, CAKE_SG] {
+    for &of in &[sg, CAKE_SG] {
         if of > limit_sg {
             return Err(PhysicsError::SlurryTooThickToDip { sg: of, limit_sg });
         }

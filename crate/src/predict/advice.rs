@@ -271,11 +271,13 @@ fn runs(facts: &Facts) -> String {
             "stand it on a cookie".to_string()
         });
     }
-    let mut what = match ways.split_last() {
-        Some((last, [])) => last.clone(),
-        Some((last, rest)) => format!("{} or {last}", rest.join(", ")),
-        None => String::new(),
-    };
+    let mut what = String::new();
+    for (at, way) in ways.iter().enumerate() {
+        if at > 0 {
+            what.push_str(if at + 1 == ways.len() { " or " } else { ", " });
+        }
+        what.push_str(way);
+    }
     if let Some(first) = what.get_mut(0..1) {
         first.make_ascii_uppercase();
     }

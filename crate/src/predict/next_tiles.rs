@@ -312,12 +312,14 @@ fn words(studio: &Studio, stack: &[(usize, u32)]) -> String {
             if *coats == 1 { "coat" } else { "coats" }
         )
     };
-    stack
-        .iter()
-        .rev()
-        .map(of)
-        .collect::<Vec<_>>()
-        .join(" over ")
+    let mut words = String::new();
+    for one in stack.iter().rev() {
+        if !words.is_empty() {
+            words.push_str(" over ");
+        }
+        words.push_str(&of(one));
+    }
+    words
 }
 
 /// The unknown that goes most with what would be read.

@@ -10,6 +10,8 @@ use super::walk::Record;
 pub trait Listed: Record + Default + Clone {
     /// Its identifier.
     fn id(&self) -> &Id;
+    /// Its name; empty where such records have none.
+    fn name(&self) -> &str;
     /// When it was last changed, ms since 1970 UTC.
     fn changed_ms(&mut self) -> &mut u64;
 }
@@ -29,10 +31,15 @@ pub enum AnyRecord {
 }
 
 macro_rules! listed {
-    ($($record:ident),+) => {
+    ($($record:ident: |$one:ident| $name:expr),+ $(,)?) => {
         $(impl Listed for $record {
             fn id(&self) -> &Id {
                 &self.id
+            }
+
+            fn name(&self) -> &str {
+                let $one = self;
+                $name
             }
 
             fn changed_ms(&mut self) -> &mut u64 {
@@ -41,7 +48,16 @@ macro_rules! listed {
         })+
     };
 }
-listed!(Glaze, Hand, Body, Firing, Form, Entry, WeighIn, Photo);
+listed!(
+    Glaze: |one| &one.name,
+    Hand: |one| &one.name,
+    Body: |one| &one.name,
+    Firing: |one| &one.name,
+    Form: |one| &one.name,
+    Entry: |_one| "",
+    WeighIn: |_one| "",
+    Photo: |_one| "",
+);
 
 /// Does the same with the record inside, whichever it is.
 macro_rules! each {
@@ -195,60 +211,59 @@ fn put<R>(records: &mut Vec<R>, record: R, at: usize, over: bool) {
     }
 }
 
+/// A list looked at one way for all kinds of records.
+trait Records {
+    /// How many there are.
+    fn count(&self) -> usize;
+    /// The identifier and the name of one; an empty name where it has none.
+    fn one(&self, at: usize) -> (&str, &str);
+}
+
+impl<R: Listed> Records for Vec<R> {
+    fn count(&self) -> usize {
+        self.len()
+    }
+
+    fn one(&self, at: usize) -> (&str, &str) {
+        let one = &self[at];
+        (one.id(), one.name())
+    }
+}
+
+fn records(studio: &Studio, list: List) -> &dyn Records {
+    match list {
+        List::Glazes => &studio.glazes,
+        List::Hands => &studio.hands,
+        List::Bodies => &studio.bodies,
+        List::Firings => &studio.firings,
+        List::Forms => &studio.forms,
+        List::Entries => &studio.entries,
+        List::WeighIns => &studio.weigh_ins,
+        List::Photos => &studio.photos,
+    }
+}
+
 /// The identifiers of a list, in order.
 pub fn ids(studio: &Studio, list: List) -> Vec<&str> {
-    fn of<R: Listed>(records: &[R]) -> Vec<&str> {
-        records.iter().map(|record| record.id().as_str()).collect()
+    let records = records(studio, list);
+    let mut ids = Vec::with_capacity(records.count());
+    for at in 0..records.count() {
+        ids.push(records.one(at).0);
     }
-    match list {
-        List::Glazes => of(&studio.glazes),
-        List::Hands => of(&studio.hands),
-        List::Bodies => of(&studio.bodies),
-        List::Firings => of(&studio.firings),
-        List::Forms => of(&studio.forms),
-        List::Entries => of(&studio.entries),
-        List::WeighIns => of(&studio.weigh_ins),
-        List::Photos => of(&studio.photos),
-    }
+    ids
 }
 
 /// Name and identifier of each record of a list that has a name, in order.
 pub fn names(studio: &Studio, list: List) -> Vec<(&str, &str)> {
-    let mut names: Vec<(&str, &str)> = Vec::new();
-    match list {
-        List::Glazes => names.extend(
-            studio
-                .glazes
-                .iter()
-                .map(|one| (one.name.trim(), one.id.as_str())),
-        ),
-        List::Hands => names.extend(
-            studio
-                .hands
-                .iter()
-                .map(|one| (one.name.trim(), one.id.as_str())),
-        ),
-        List::Bodies => names.extend(
-            studio
-                .bodies
-                .iter()
-                .map(|one| (one.name.trim(), one.id.as_str())),
-        ),
-        List::Firings => names.extend(
-            studio
-                .firings
-                .iter()
-                .map(|one| (one.name.trim(), one.id.as_str())),
-        ),
-        List::Forms => names.extend(
-            studio
-                .forms
-                .iter()
-                .map(|one| (one.name.trim(), one.id.as_str())),
-        ),
-        List::Entries | List::WeighIns | List::Photos => {}
+    let records = records(studio, list);
+    let mut names = Vec::new();
+    for at in 0..records.count() {
+        let (id, name) = records.one(at);
+        let name = name.trim();
+        if !name.is_empty() {
+            names.push((name, id));
+        }
     }
-    names.retain(|(name, _)| !name.is_empty());
     names
 }
 

@@ -97,8 +97,8 @@ pub struct CaseWeighIn {
 pub struct Cases<'a> {
     studio: &'a Studio,
     index: Index<'a>,
-    /// By firing: schedule, its shift, whether it is known.
-    firings: Vec<Result<Fired, Refusal>>,
+    /// By firing: schedule, its shift, whether it is known; none where it is refused.
+    firings: Vec<Option<Fired>>,
     /// Profiles made lately, by form, wall, diameter and slope.
     profiles: Vec<(ProfileKey, Arc<Profile>)>,
     /// Whether more profiles were asked for than are kept.
@@ -165,7 +165,7 @@ impl<'a> Cases<'a> {
             .firings
             .iter()
             .enumerate()
-            .map(|(at, firing)| fired(at, firing))
+            .map(|(at, firing)| fired(at, firing).ok())
             .collect();
         Self {
             studio,
@@ -400,9 +400,13 @@ impl<'a> Cases<'a> {
             .or(self.studio.settings.usual_firing.as_ref())
         {
             Some(id) => {
-                let (at, _) = self.record(List::Firings, id, "firing", &self.studio.firings)?;
-                let fired = self.firings.get(at).cloned();
-                Ok((Some(at), fired.unwrap_or_else(|| Ok(reference(false)))?))
+                let (at, firing) =
+                    self.record(List::Firings, id, "firing", &self.studio.firings)?;
+                let known = match self.firings.get(at) {
+                    Some(Some(known)) => known.clone(),
+                    _ => fired(at, firing)?,
+                };
+                Ok((Some(at), known))
             }
             // A plan without a firing is made for the reference; what was fired nobody knows where, was not.
             None => Ok((None, reference(entry.outcome.is_none()))),

@@ -151,18 +151,11 @@ pub(crate) struct Index<'a> {
 impl<'a> Index<'a> {
     /// The index of a studio.
     pub fn of(studio: &'a Studio) -> Self {
-        let mut ids = [
-            numbered(studio.glazes.iter().map(|record| record.id.as_str())),
-            numbered(studio.hands.iter().map(|record| record.id.as_str())),
-            numbered(studio.bodies.iter().map(|record| record.id.as_str())),
-            numbered(studio.firings.iter().map(|record| record.id.as_str())),
-            numbered(studio.forms.iter().map(|record| record.id.as_str())),
-            numbered(studio.entries.iter().map(|record| record.id.as_str())),
-            numbered(studio.weigh_ins.iter().map(|record| record.id.as_str())),
-            numbered(studio.photos.iter().map(|record| record.id.as_str())),
-        ];
-        for list in &mut ids {
-            order::sort(list);
+        let mut ids: [Vec<(&str, usize)>; 8] = Default::default();
+        for list in List::ALL {
+            let sorted = &mut ids[list.place()];
+            sorted.extend(any::ids(studio, *list).into_iter().zip(0..));
+            order::sort(sorted);
         }
         Self { ids }
     }
@@ -180,10 +173,6 @@ impl<'a> Index<'a> {
         let at = ids.binary_search_by(|(known, _)| (*known).cmp(id)).ok()?;
         ids.get(at).map(|(_, place)| *place)
     }
-}
-
-fn numbered<'a>(ids: impl Iterator<Item = &'a str>) -> Vec<(&'a str, usize)> {
-    ids.enumerate().map(|(place, id)| (id, place)).collect()
 }
 
 /// Identifiers and codes that stand twice.

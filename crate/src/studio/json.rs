@@ -113,13 +113,13 @@ impl Scan<'_> {
             Some(b'-' | b'0'..=b'9') => self.number(),
             _ => {
                 let rest = &self.text[self.at..];
-                for word in ["true", "false", "null"] {
+                for &word in &["true", "false", "null"] {
                     if rest.starts_with(word) {
                         self.at += word.len();
                         return Ok(());
                     }
                 }
-                for word in ["NaN", "nan", "Inf", "inf"] {
+                for &word in &["NaN", "nan", "Inf", "inf"] {
                     if rest.starts_with(word) {
                         return Err(Fault::NotFinite);
                     }
@@ -332,7 +332,7 @@ impl<'a> Value<'a> {
             return None;
         }
         let inner = self.0.get(1..self.0.len().saturating_sub(1)).unwrap_or("");
-        if !inner.contains('\\') {
+        if !inner.contains(['\\']) {
             return Some(Cow::Borrowed(inner));
         }
         let mut text = String::with_capacity(inner.len());
@@ -424,7 +424,7 @@ pub fn write_text(out: &mut String, text: &str) {
             '<' | '\u{2028}' | '\u{2029}' | '\0'..='\u{1f}' | '\u{7f}' => {
                 let code = letter as u32;
                 out.push_str("\\u");
-                for shift in [12, 8, 4, 0] {
+                for &shift in &[12, 8, 4, 0] {
                     out.push(char::from_digit((code >> shift) & 15, 16).unwrap_or('0'));
                 }
             }

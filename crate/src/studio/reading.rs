@@ -8,9 +8,11 @@ use std::fmt;
 use serde::Serialize;
 
 use super::decimal;
-use super::document::{Pint, Settings, Units};
+use super::document::{Settings, Units};
 use crate::digits::Fixed;
-use crate::physics::slurry::{self, PintKind};
+use crate::physics::slurry;
+
+mod pail;
 
 /// Longest text that is looked at, letters.
 const LONGEST: usize = 60;
@@ -126,7 +128,7 @@ impl fmt::Display for NotRead {
 pub fn read(text: &str, quantity: Quantity, settings: &Settings) -> Result<Reading, NotRead> {
     let (number, unit) = split(text)?;
     match quantity {
-        Quantity::Sg => slurry_of(number, &unit, settings),
+        Quantity::Sg => pail::slurry(number, &unit, settings),
         Quantity::LengthMm => length(number, &unit, settings.units),
         Quantity::TemperatureC => temperature(number, &unit, settings.units),
         Quantity::RateCPerH => rate(number, &unit, settings.units),
@@ -255,7 +257,7 @@ fn split(text: &str) -> Result<(f64, String), NotRead> {
             } else {
                 ('.', ',')
             };
-            if whole.contains(mark) {
+            if whole.contains([mark]) {
                 return Err(not());
             }
             format!("{}.{}", whole.replace(whole_mark, ""), &part[1..])
@@ -267,79 +269,6 @@ fn split(text: &str) -> Result<(f64, String), NotRead> {
         return Err(not());
     }
     Ok((number, unit.trim().trim_end_matches('.').to_string()))
-}
-
-fn slurry_of(number: f64, unit: &str, settings: &Settings) -> Result<Reading, NotRead> {
-    let refuse = |sg: f64| NotRead::NoSuchSlurry { sg };
-    let pint = match settings.pint {
-        Pint::Imperial => PintKind::Imperial,
-        Pint::Us => PintKind::Us,
-    };
-    let pint_name = match settings.pint {
-        Pint::Imperial => "an imperial pint",
-        Pint::Us => "a US pint",
-    };
-    let unit: String = unit.split_whitespace().collect();
-    let (sg, how) = match unit.as_str() {
-        "" | "sg" => {
-            // Without a unit the size says what it is: 1.45, or 145 g in 100 ml, or 1450 g/L.
-            if number < 10.0 {
-                (number, String::new())
-            } else if (100.0..=220.0).contains(&number) {
-                (number / 100.0, format!("{} g in 100 mL", tidy(number, 1)))
-            } else if (1000.0..=2200.0).contains(&number) {
-                (number / 1000.0, format!("{} g/L", tidy(number, 0)))
-            } else {
-                return Err(NotRead::UnknownUnit {
-                    unit: tidy(number, 2),
-                    known: "SG 1.45, 1450 g/L, 145 g in 100 ml, 36 oz (a pint), 90 Tw or 45 Bé",
-                });
-            }
-        }
-        "g/l" | "g/dm3" | "kg/m3" | "gperl" | "gperlitre" => {
-            (number / 1000.0, format!("{} g/L", tidy(number, 0)))
-        }
-        "g/ml" | "g/cm3" | "g/cc" | "kg/l" => (number, format!("{} g/mL", tidy(number, 3))),
-        "gin100ml" | "g/100ml" | "gper100ml" => {
-            (number / 100.0, format!("{} g in 100 mL", tidy(number, 1)))
-        }
-        "oz" | "oz/pt" | "oz/pint" | "ozapint" | "ozperpint" | "ozpint" => (
-            slurry::sg_from_pint_weight(number, pint)
-                .map_err(|_| refuse(number * slurry::OUNCE_KG / pint.volume_m3() / 1000.0))?,
-            format!("{} oz in {pint_name}", tidy(number, 1)),
-        ),
-        "tw" | "°tw" | "twaddell" => (
-            slurry::sg_from_twaddell(number).map_err(|_| refuse(1.0 + number / 200.0))?,
-            format!("{} °Tw", tidy(number, 1)),
-        ),
-        "bé" | "be" | "°bé" | "°be" | "baume" | "baumé" => (
-            slurry::sg_from_baume(number, settings.baume_modulus)
-                .map_err(|_| refuse(f64::from(u8::from(number > 0.0))))?,
-            format!(
-                "{} °Bé, modulus {}",
-                tidy(number, 1),
-                tidy(settings.baume_modulus, 1)
-            ),
-        ),
-        _ => {
-            return Err(NotRead::UnknownUnit {
-                unit,
-                known: "SG, g/L, g in 100 ml, oz (a pint), Tw or Bé",
-            });
-        }
-    };
-    if !(slurry::SG_LEAST..=slurry::SG_MOST).contains(&sg) {
-        return Err(refuse(sg));
-    }
-    let understood = if how.is_empty() {
-        format!("SG {}", tidy(sg, 3))
-    } else {
-        format!("{how}: SG {}", Fixed(sg, 3))
-    };
-    Ok(Reading {
-        value: round(sg, 1e4),
-        understood,
-    })
 }
 
 fn length(number: f64, unit: &str, units: Units) -> Result<Reading, NotRead> {
@@ -454,7 +383,7 @@ fn round(value: f64, per: f64) -> f64 {
 /// Without zeros at the end.
 fn tidy(value: f64, most: u32) -> String {
     let text = Fixed(value, most).to_string();
-    if text.contains('.') {
+    if text.contains(['.']) {
         text.trim_end_matches('0').trim_end_matches('.').to_string()
     } else {
         text
@@ -464,6 +393,7 @@ fn tidy(value: f64, most: u32) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::studio::document::Pint;
 
     fn sg(text: &str) -> f64 {
         read(text, Quantity::Sg, &Settings::default())

@@ -174,21 +174,50 @@ pub fn maybe_record<R: Record + Default>(
     }
 }
 
+/// A list of records, whichever they are.
+pub trait Items {
+    /// How many there are.
+    fn count(&self) -> usize;
+    /// Makes them so many.
+    fn resize(&mut self, count: usize);
+    /// One of them.
+    fn item(&mut self, at: usize) -> Option<&mut dyn Record>;
+}
+
+impl<R: Record + Default> Items for Vec<R> {
+    fn count(&self) -> usize {
+        self.len()
+    }
+
+    fn resize(&mut self, count: usize) {
+        self.resize_with(count, R::default);
+    }
+
+    fn item(&mut self, at: usize) -> Option<&mut dyn Record> {
+        match self.get_mut(at) {
+            Some(item) => Some(item),
+            None => None,
+        }
+    }
+}
+
 /// A list of records; an empty one may be absent unless `least` is above 0.
-pub fn list<R: Record + Default>(
+pub fn list(
     fields: &mut dyn Fields,
     key: &'static str,
-    items: &mut Vec<R>,
+    items: &mut dyn Items,
     least: usize,
     most: usize,
 ) {
-    let length = fields.open_list(key, items.len(), least, most, least > 0);
-    items.resize_with(length, R::default);
-    for (index, item) in items.iter_mut().enumerate() {
+    let length = fields.open_list(key, items.count(), least, most, least > 0);
+    items.resize(length);
+    let mut index = 0;
+    while let Some(item) = items.item(index) {
         if fields.open_item(index) {
             item.walk(fields);
             fields.close();
         }
+        index += 1;
     }
     fields.close();
 }

@@ -3,7 +3,6 @@
 //! Takes serialisable structs; gives plain objects (`null` for what is absent, no maps).
 
 use serde::Serialize;
-use serde_wasm_bindgen::Serializer;
 use wasm_bindgen::JsValue;
 
 use super::json;
@@ -20,22 +19,29 @@ fn parsed(text: &str) -> JsValue {
     js_sys::JSON::parse(text).unwrap_or(JsValue::UNDEFINED)
 }
 
-/// A list of words, which needs no text in between.
-pub fn words(of: &[&str]) -> JsValue {
-    of.serialize(&Serializer::json_compatible())
-        .unwrap_or(JsValue::UNDEFINED)
-}
-
 /// What is thrown: a list of refusals, each with place, problem and remedy.
-pub fn refused(refusal: &Refusal) -> JsValue {
-    value(&[refusal.message()])
+#[inline(never)]
+pub fn refused(refusal: Refusal) -> JsValue {
+    thrown(refusal.message())
 }
 
 /// The same for a refusal made at the border itself.
+#[inline(never)]
 pub fn said(problem: String, remedy: &str) -> JsValue {
-    value(&[Message {
+    thrown(Message {
         place: String::new(),
         problem,
         remedy: remedy.to_string(),
-    }])
+    })
+}
+
+/// The same where something is asked for by a name that nothing has.
+#[inline(never)]
+pub fn unknown(what: &str, name: &str, remedy: &str) -> JsValue {
+    said(format!("There is no {what} “{name}”."), remedy)
+}
+
+#[inline(never)]
+fn thrown(message: Message) -> JsValue {
+    value(&[message])
 }

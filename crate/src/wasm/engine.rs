@@ -4,7 +4,7 @@
 
 use wasm_bindgen::prelude::*;
 
-use super::convert::{refused, said, value};
+use super::convert::{refused, said, unknown, value};
 use super::known;
 use super::places::InLesson;
 use super::shapes::{Applied, Fresh, Kept, Opened, Records, WordMm};
@@ -63,10 +63,8 @@ pub struct Engine {
     pub(super) lesson: Option<InLesson>,
 }
 
-#[wasm_bindgen]
 impl Engine {
     /// An engine with no studio.
-    #[wasm_bindgen(constructor)]
     #[allow(clippy::new_without_default, reason = "made by JavaScript only")]
     pub fn new() -> Self {
         let studio = Studio::default();
@@ -104,7 +102,7 @@ impl Engine {
 
     /// Opens a studio's document.
     pub fn open(&mut self, text: &str) -> Thrown<JsValue> {
-        let studio = file::read(text).map_err(|refusal| refused(&refusal))?;
+        let studio = file::read(text).map_err(refused)?;
         Ok(self.take(studio, Vec::new()))
     }
 
@@ -181,9 +179,8 @@ impl Engine {
 
     /// Applies an edit.
     pub fn edit(&mut self, text: &str) -> Thrown<JsValue> {
-        let change = edit::read(text).map_err(|refusal| refused(&refusal))?;
-        let applied =
-            edit::apply(&mut self.studio, change, now_ms()).map_err(|refusal| refused(&refusal))?;
+        let change = edit::read(text).map_err(refused)?;
+        let applied = edit::apply(&mut self.studio, change, now_ms()).map_err(refused)?;
         Ok(value(&self.applied(applied)))
     }
 
@@ -228,8 +225,7 @@ impl Engine {
 
     /// A fresh identifier and a fresh code.
     pub fn fresh(&self, list: &str, name: &str) -> Thrown<JsValue> {
-        let list = list_named(list)
-            .ok_or_else(|| said(format!("There is no list “{list}”."), "Reload the page."))?;
+        let list = list_named(list).ok_or_else(|| unknown("list", list, "Reload the page."))?;
         Ok(value(&Fresh {
             id: codes::fresh_id(&self.studio, list, name, now_ms()),
             code: codes::fresh_code(&self.studio),
@@ -238,12 +234,8 @@ impl Engine {
 
     /// What a typed text means.
     pub fn read(&self, text: &str, quantity: &str) -> Thrown<JsValue> {
-        let quantity = Quantity::named(quantity).ok_or_else(|| {
-            said(
-                format!("There is no quantity “{quantity}”."),
-                "Reload the page.",
-            )
-        })?;
+        let quantity = Quantity::named(quantity)
+            .ok_or_else(|| unknown("quantity", quantity, "Reload the page."))?;
         match reading::read(text, quantity, &self.studio.settings) {
             Ok(reading) => Ok(value(&reading)),
             Err(not) => Err(said(not.to_string(), "")),
@@ -257,11 +249,11 @@ impl Engine {
             .iter()
             .position(|known| *known == word)
             .and_then(RunWord::at)
-            .ok_or_else(|| said(format!("There is no word “{word}”."), "Reload the page."))?;
+            .ok_or_else(|| unknown("word", word, "Reload the page."))?;
         let (least_mm, most_mm) = match WORDS.iter().find(|(known, ..)| *known == word) {
             Some((_, least_mm, most_mm)) => (*least_mm, *most_mm),
             None => {
-                let case = Case::of(&self.studio, entry).map_err(|refusal| refused(&refusal))?;
+                let case = Case::of(&self.studio, entry).map_err(refused)?;
                 (Some(case.bare_below_m * 1e3), None)
             }
         };
@@ -316,15 +308,15 @@ impl Engine {
             .entries
             .iter()
             .find(|entry| entry.id == id)
-            .ok_or_else(|| said(format!("There is no plan “{id}”."), "Choose another."))
+            .ok_or_else(|| unknown("plan", id, "Choose another."))
     }
 
     fn show(&mut self, id: &str, outcome: PlanOutcome) -> Thrown<()> {
         let entry = self.entry(id)?;
-        let case = Case::of(&self.studio, entry).map_err(|refusal| refused(&refusal))?;
+        let case = Case::of(&self.studio, entry).map_err(refused)?;
         let scene = Scene::of(&self.studio, entry, &case.profile);
         let story = predict::story(&self.studio, &self.posterior, entry, outcome.run_mm.p50)
-            .map_err(|refusal| refused(&refusal))?;
+            .map_err(refused)?;
         self.shown = Some(Shown {
             entry: id.to_string(),
             scene,
@@ -337,8 +329,8 @@ impl Engine {
     /// The answer from few draws.
     pub fn quick(&mut self, id: &str) -> Thrown<JsValue> {
         let entry = self.entry(id)?;
-        let outcome = predict::quick(&self.studio, &self.posterior, entry, SEED)
-            .map_err(|refusal| refused(&refusal))?;
+        let outcome =
+            predict::quick(&self.studio, &self.posterior, entry, SEED).map_err(refused)?;
         let given = value(&outcome);
         self.show(id, outcome)?;
         Ok(given)
@@ -355,8 +347,8 @@ impl Engine {
             return Err(said("Nothing was asked.".to_string(), "Ask again."));
         };
         let entry = self.entry(&id)?;
-        let outcome = predict::predict(&self.studio, &self.posterior, entry, draws, SEED)
-            .map_err(|refusal| refused(&refusal))?;
+        let outcome =
+            predict::predict(&self.studio, &self.posterior, entry, draws, SEED).map_err(refused)?;
         let given = value(&outcome);
         self.show(&id, outcome)?;
         Ok(given)
@@ -365,8 +357,7 @@ impl Engine {
     /// Makes a coat chart ready.
     pub fn chart_start(&mut self, id: &str, draws: usize) -> Thrown<()> {
         let entry = self.entry(id)?;
-        let chart = CoatChart::new(&self.studio, entry, draws, SEED)
-            .map_err(|refusal| refused(&refusal))?;
+        let chart = CoatChart::new(&self.studio, entry, draws, SEED).map_err(refused)?;
         let unders = if chart.under.is_empty() {
             vec![0]
         } else {

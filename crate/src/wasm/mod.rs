@@ -4,6 +4,8 @@
 //! and refusals in a potter's words. A panic poisons the instance: there is none here.
 
 #[cfg(target_arch = "wasm32")]
+mod ask;
+#[cfg(target_arch = "wasm32")]
 mod convert;
 #[cfg(target_arch = "wasm32")]
 mod engine;

@@ -4,7 +4,7 @@
 
 use wasm_bindgen::prelude::*;
 
-use super::convert::{refused, said, value, words};
+use super::convert::{refused, said, unknown, value};
 use super::engine::{Engine, Shown, Thrown};
 use super::shapes::MomentName;
 use crate::digits::Fixed;
@@ -17,7 +17,6 @@ use crate::studio::case::Case;
 use crate::studio::decimal;
 use crate::studio::document::Units;
 
-#[wasm_bindgen]
 impl Engine {
     fn shown(&mut self, id: &str) -> Thrown<&Shown> {
         if self.shown.as_ref().is_none_or(|shown| shown.entry != id) {
@@ -80,8 +79,7 @@ impl Engine {
         width_px: f64,
         height_px: f64,
     ) -> Thrown<JsValue> {
-        let spot = spot_named(spot)
-            .ok_or_else(|| said(format!("There is no spot “{spot}”."), "Choose another."))?;
+        let spot = spot_named(spot).ok_or_else(|| unknown("spot", spot, "Choose another."))?;
         let shown = self.shown(id)?;
         let view = View {
             width_px,
@@ -193,7 +191,7 @@ impl Engine {
     ) -> Thrown<JsValue> {
         let units = self.studio.settings.units;
         let entry = self.entry(id)?;
-        let case = Case::of(&self.studio, entry).map_err(|refusal| refused(&refusal))?;
+        let case = Case::of(&self.studio, entry).map_err(refused)?;
         let story = &self.shown(id)?.story;
         let share = match moment {
             0 => None,
@@ -230,13 +228,13 @@ impl Engine {
         .into_iter()
         .filter_map(|(name, there)| there.then_some(name))
         .collect();
-        Ok(words(&spots))
+        Ok(value(&spots))
     }
 }
 
 pub(super) fn picture(drawn: &Picture) -> JsValue {
     let object = js_sys::Object::new();
-    for (key, text) in [("svg", &drawn.svg), ("words", &drawn.words)] {
+    for &(key, text) in &[("svg", &drawn.svg), ("words", &drawn.words)] {
         // Setting a key of a fresh object cannot fail.
         let _ = js_sys::Reflect::set(&object, &JsValue::from_str(key), &JsValue::from_str(text));
     }

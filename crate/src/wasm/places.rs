@@ -52,9 +52,9 @@ fn set(object: &js_sys::Object, key: &str, to: &JsValue) {
 
 /// An entry that is only thought of, held to the bounds of the document.
 fn thought_of(studio: &Studio, json: &str) -> Thrown<Entry> {
-    let entry: Entry = file::read_record(json).map_err(|refusal| refused(&refusal))?;
+    let entry: Entry = file::read_record(json).map_err(refused)?;
     let mut record = AnyRecord::Entry(Box::new(entry));
-    if let Some(refusal) = Checks::new(studio).one(&mut record).first() {
+    if let Some(refusal) = Checks::new(studio).one(&mut record).into_iter().next() {
         return Err(refused(refusal));
     }
     match record {
@@ -63,7 +63,6 @@ fn thought_of(studio: &Studio, json: &str) -> Thrown<Entry> {
     }
 }
 
-#[wasm_bindgen]
 impl Engine {
     // ---- tables and copies ------------------------------------------------------------------------------------
 
@@ -86,8 +85,7 @@ impl Engine {
 
     /// How a table is understood; nothing is taken.
     pub fn table_in(&self, which: &str, text: &str) -> Thrown<JsValue> {
-        let read = csv::read(text, &self.studio, table(which), now_ms())
-            .map_err(|refusal| refused(&refusal))?;
+        let read = csv::read(text, &self.studio, table(which), now_ms()).map_err(refused)?;
         Ok(value(&TableRead {
             separator: read.separator.letter().to_string(),
             columns: read.columns,
@@ -101,9 +99,8 @@ impl Engine {
 
     /// Merges another copy of this studio into it.
     pub fn merge(&mut self, text: &str) -> Thrown<JsValue> {
-        let theirs = file::read(text).map_err(|refusal| refused(&refusal))?;
-        let merged =
-            merge::merge(&mut self.studio, &theirs).map_err(|refusal| refused(&refusal))?;
+        let theirs = file::read(text).map_err(refused)?;
+        let merged = merge::merge(&mut self.studio, &theirs).map_err(refused)?;
         Ok(value(&MergeDone {
             applied: self.applied(merged.applied),
             new: merged.new,
@@ -165,8 +162,8 @@ impl Engine {
         let wrong = js_sys::Object::new();
         match typed.weigh_in(&self.studio) {
             Ok(weigh_in) => {
-                let mut said = weighed::judge(&self.studio, &self.posterior, &weigh_in)
-                    .map_err(|refusal| refused(&refusal))?;
+                let mut said =
+                    weighed::judge(&self.studio, &self.posterior, &weigh_in).map_err(refused)?;
                 said.record = AnyRecord::WeighIn(weigh_in).text();
                 set(&answer, "weighed", &value(&said));
             }
@@ -215,7 +212,7 @@ impl Engine {
         let entry = self.entry(id)?;
         predict::predict(&self.studio, &self.posterior, entry, draws, SEED)
             .map(|outcome| value(&outcome))
-            .map_err(|refusal| refused(&refusal))
+            .map_err(refused)
     }
 
     /// The tiles worth glazing next for a plan.
@@ -223,7 +220,7 @@ impl Engine {
         let entry = self.entry(id)?;
         predict::next_tiles(&self.studio, &self.posterior, entry, budget, SEED)
             .map(|tiles| value(&tiles))
-            .map_err(|refusal| refused(&refusal))
+            .map_err(refused)
     }
 
     // ---- the lesson -------------------------------------------------------------------------------------------
@@ -232,17 +229,15 @@ impl Engine {
     pub fn lesson_start(&mut self, first: &str, second: &str) -> Thrown<JsValue> {
         let (studio, posterior) = (&self.studio, &self.posterior);
         let entries = [thought_of(studio, first)?, thought_of(studio, second)?];
-        let lesson = predict::compare(studio, posterior, &entries[0], &entries[1])
-            .map_err(|refusal| refused(&refusal))?;
+        let lesson =
+            predict::compare(studio, posterior, &entries[0], &entries[1]).map_err(refused)?;
         let mut stacks = Vec::new();
         for (entry, side) in entries.iter().zip(&lesson.sides) {
-            let case = Case::of(studio, entry).map_err(|refusal| refused(&refusal))?;
-            let mut outcome = predict::quick(studio, posterior, entry, SEED)
-                .map_err(|refusal| refused(&refusal))?;
+            let case = Case::of(studio, entry).map_err(refused)?;
+            let mut outcome = predict::quick(studio, posterior, entry, SEED).map_err(refused)?;
             // The lesson is told at the medians of everything by itself: pot, chart and table say the same number.
             outcome.run_mm.p50 = side.run_mm;
-            let story = predict::story(studio, posterior, entry, side.run_mm)
-                .map_err(|refusal| refused(&refusal))?;
+            let story = predict::story(studio, posterior, entry, side.run_mm).map_err(refused)?;
             stacks.push(Stack {
                 scene: Scene::of(studio, entry, &case.profile),
                 story,

@@ -30,7 +30,7 @@ pub fn area(text: &str, studio: &Studio) -> Result<Reading, NotRead> {
     let Some((one, other)) = text.split_once(['x', 'X', '×', '*']) else {
         return read(text, Quantity::AreaCm2, settings);
     };
-    let bare = |c: char| c.is_ascii_digit() || ".,' ".contains(c);
+    let bare = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '\'' | ' ');
     let unit = other.trim_start_matches(bare);
     let mut first = String::from(one.trim());
     if first.chars().all(bare) {

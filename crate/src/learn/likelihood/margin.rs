@@ -225,7 +225,7 @@ pub fn of_edge<const E: usize>(
             // By the log of how much slower the stretch is: half a decade's log, and the thicknesses.
             let by = per * r * s.per_slower[k];
             let turn = rr / r * s.per_slower[k] + s.bend[k];
-            for (at, sign) in [(k, 1.0), (edge, -1.0)] {
+            for &(at, sign) in &[(k, 1.0), (edge, -1.0)] {
                 margin.phi[at] += sign * 0.5 * LN_10 * by;
                 margin.ln_h[at] += sign * by;
                 margin.run_phi[at] += sign * 0.5 * LN_10 * turn;
@@ -294,7 +294,7 @@ impl<const E: usize> Margins<E> {
     #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn of_two(run_m: f64, parts: [Margin<E>; 2], weight: [f64; 2]) -> Self {
         let mut mean = Margin::default();
-        for (part, weight) in parts.iter().zip(weight) {
+        for (part, &weight) in parts.iter().zip(&weight) {
             mean.m += weight * part.m;
             mean.per_run_m += weight * part.per_run_m;
             mean.per_ln_h += weight * part.per_ln_h;
@@ -306,7 +306,7 @@ impl<const E: usize> Margins<E> {
                 mean.ln_h[k] += weight * part.ln_h[k];
             }
         }
-        for (part, weight) in parts.iter().zip(weight) {
+        for (part, &weight) in parts.iter().zip(&weight) {
             let own = weight * part.per_run_m / mean.per_run_m;
             mean.run_ln_a += own * part.run_ln_a;
             for k in 0..E {

@@ -122,7 +122,7 @@ fn at(c: &[f64; 25], x: f64, z: f64) -> [f64; 5] {
     let (mut p, mut dp, mut ddp, mut q, mut dq) = (0.0, 0.0, 0.0, 0.0, 0.0);
     for row in c.chunks_exact(5).rev() {
         let (mut v, mut d, mut dd) = (row[4], 0.0, 0.0);
-        for k in [3, 2, 1, 0] {
+        for &k in &[3, 2, 1, 0] {
             dd = dd * x + d;
             d = d * x + v;
             v = v * x + row[k];
@@ -183,7 +183,7 @@ impl Marks {
 
 /// Turns values at five x by five z into coefficients of 1 to x⁴, those then times 1 to z⁴.
 fn through(c: &mut [f64; 25]) {
-    for (first, step) in [(5, 1), (1, 5)] {
+    for &(first, step) in &[(5, 1), (1, 5)] {
         for line in 0..5 {
             let mut v = [0.0; 5];
             for (k, v) in v.iter_mut().enumerate() {

@@ -78,7 +78,7 @@ impl Reach {
             to[meeting.place as usize] += slope;
             to[meeting.place as usize + 1] += meeting.sign * slope;
         }
-        for place in [piece.firing, piece.shelf] {
+        for &place in &[piece.firing, piece.shelf] {
             if place != NONE {
                 to[place as usize] += self.kiln;
             }

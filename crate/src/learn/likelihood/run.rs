@@ -168,7 +168,8 @@ impl<'a, const E: usize> RunChance<'a, E> {
             + spread.fixed
             + spread.coat * coat_squared;
         let per_slope = spread.fixed_bend + spread.coat_bend * coat_squared;
-        chance.variance_bend = margins.mean.bend.map(|bend| per_slope * bend);
+        let bend = margins.mean.bend;
+        chance.variance_bend = [per_slope * bend[0], per_slope * bend[1]];
         let mean_bend_place = if chance.parts == 2 {
             let bend = |part: usize| {
                 longest.weight[part] * margins.parts[part].bend[0] * longest.mean[part]
@@ -262,7 +263,8 @@ impl<'a, const E: usize> RunChance<'a, E> {
             return (square * self.place, [0.0; 2], 2.0 * square);
         }
         let square = t.per_ln_h * place_variance * self.place;
-        let bend = t.bend.map(|bend| 2.0 * square * self.place * bend);
+        let per = 2.0 * square * self.place;
+        let bend = [per * t.bend[0], per * t.bend[1]];
         (
             t.per_ln_h * square * self.place,
             bend,
@@ -527,7 +529,8 @@ fn judge_edges<const E: usize>(
     let p = ((1.0 - outlier) * sound_p + outlier * blunder_p).max(1e-300);
     let (a, b) = ((1.0 - outlier) / p, outlier * BLUNDER_IN_GLAZE / p);
     let per_variance = a * sound.variance + b * blunder.variance;
-    let bent = chance.variance_bend.map(|bend| per_variance * bend);
+    let bend = chance.variance_bend;
+    let bent = [per_variance * bend[0], per_variance * bend[1]];
     let mut slopes = RunSlopes {
         ln_retention: a * sound.ln_retention + b * blunder.ln_retention + bent[1],
         noise: per_variance * 2.0 * now.noise.value,

@@ -155,11 +155,13 @@ fn place(g: &Groups) -> (Place, [[f64; 3]; 4]) {
         [-1.5 * d_share[0], -1.5 * d_share[1]]
     };
     let front = thick.cbrt();
-    let d_front = d_thick.map(|d| front / (3.0 * thick) * d);
+    let per = front / (3.0 * thick);
+    let d_front = [per * d_thick[0], per * d_thick[1]];
     // A bead's area goes with thickness × capillary length.
     let bead = thick * front;
     let held = g.held / bead;
-    let d_bead = d_thick.map(|d| 4.0 / 3.0 * front * d);
+    let per = 4.0 / 3.0 * front;
+    let d_bead = [per * d_thick[0], per * d_thick[1]];
     let root = held.sqrt();
     let at = [r.ln(), share, root, g.precursor.ln()];
     let slopes = [

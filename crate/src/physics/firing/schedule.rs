@@ -60,7 +60,7 @@ impl Schedule {
             return Err(PhysicsError::EmptySchedule);
         }
         for (index, s) in segments.iter().enumerate() {
-            for (field, value, least, most) in [
+            for &(field, value, least, most) in &[
                 ("rate_k_per_s", s.rate_k_per_s, RATE.0, RATE.1),
                 ("target_k", s.target_k, TARGET.0, TARGET.1),
                 ("hold_s", s.hold_s, 0.0, HOLD_MOST),
@@ -132,7 +132,7 @@ impl Schedule {
         let (mut at_s, mut at_k) = (0.0, self.start_k);
         for s in &self.segments {
             let ramp_s = (s.target_k - at_k).abs() / s.rate_k_per_s;
-            for (seconds, from_k) in [(ramp_s, at_k), (s.hold_s, s.target_k)] {
+            for &(seconds, from_k) in &[(ramp_s, at_k), (s.hold_s, s.target_k)] {
                 if seconds > 0.0 {
                     legs.push(Leg {
                         start_s: at_s,

@@ -179,7 +179,7 @@ fn integrate(v: &Vft, leg: &Leg) -> f64 {
     // A leg spans at most 1500 K, so 60 panels.
     for panel in 0..panels as u32 {
         let middle = (2.0 * f64::from(panel) + 1.0) * half;
-        for (x, w) in GAUSS {
+        for &(x, w) in &GAUSS {
             sum += w * v.fluidity_per_pa_s(leg.temperature_k(middle + x * half));
         }
     }

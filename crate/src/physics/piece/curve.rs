@@ -55,7 +55,7 @@ impl Cubic {
         let u = 1.0 - t;
         let w = [u * u * u, 3.0 * u * u * t, 3.0 * u * t * t, t * t * t];
         let mut p = [0.0; 2];
-        for (w, q) in w.into_iter().zip(self.0) {
+        for (&w, &q) in w.iter().zip(&self.0) {
             p = add(p, w, q);
         }
         p
@@ -66,7 +66,7 @@ impl Cubic {
         let u = 1.0 - t;
         let w = [3.0 * u * u, 6.0 * u * t, 3.0 * t * t];
         let mut d = [0.0; 2];
-        for (i, w) in w.into_iter().enumerate() {
+        for (i, &w) in w.iter().enumerate() {
             d = add(d, w, add(self.0[i + 1], -1.0, self.0[i]));
         }
         d

@@ -398,8 +398,8 @@ impl Knot {
             return (self.r + ds * cos, self.z + ds * sin);
         }
         let (mut dr, mut dz) = (0.0, 0.0);
-        for (x, w) in X.into_iter().zip(W) {
-            for u in [0.5 * (1.0 - x), 0.5 * (1.0 + x)] {
+        for (x, w) in X.iter().zip(&W) {
+            for &u in &[0.5 * (1.0 - x), 0.5 * (1.0 + x)] {
                 let t = u * ds;
                 let (sin, cos) = (self.psi + t * (self.bend + 0.5 * slope * t)).sin_cos();
                 dr += w * cos;

@@ -96,7 +96,14 @@ pub(super) fn finish(
     };
     // From the inside's end angle to the outside's start angle the rim turns by about half a turn, clockwise.
     let (from, to) = (start(&inside, true), start(&outside, false));
-    let turn = (from - to).rem_euclid(2.0 * PI);
+    // Not by a remainder, for which wasm has no instruction and the library a long division.
+    let mut turn = from - to;
+    while turn < 0.0 {
+        turn += 2.0 * PI;
+    }
+    while turn >= 2.0 * PI {
+        turn -= 2.0 * PI;
+    }
     // Spreading the curvature widens the rounding by w²/(24 ρ) on each side, as a railway's transition curve does; the
     // arc is made that much smaller.
     let rho = (rho - SMOOTHED_M * SMOOTHED_M / (24.0 * rho)).max(LEAST_RADIUS_M);

@@ -159,7 +159,7 @@ pub fn read(text: &str, most: usize) -> Result<(Separator, Vec<Cells>), Refusal>
 
 /// Some programs say their separator on a line of its own: `sep=;`.
 fn told_separator(text: &str) -> (Option<Separator>, &str, usize) {
-    for separator in [Separator::Comma, Separator::Semicolon, Separator::Tab] {
+    for &separator in &[Separator::Comma, Separator::Semicolon, Separator::Tab] {
         let mark = ['s', 'e', 'p', '=', separator.letter()]
             .iter()
             .collect::<String>();

@@ -60,15 +60,15 @@ fn of_layer(at: usize, what: &str) -> String {
 /// All columns, for as many layers as an entry may have.
 pub fn columns() -> Vec<String> {
     let mut columns: Vec<String> = Vec::new();
-    for name in FIRST {
+    for &name in &FIRST {
         columns.push(name.into());
     }
     for at in 0..LAYERS {
-        for what in OF_LAYER {
+        for &what in &OF_LAYER {
             columns.push(of_layer(at, what));
         }
     }
-    for name in LAST {
+    for &name in &LAST {
         columns.push(name.into());
     }
     columns

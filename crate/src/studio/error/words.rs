@@ -22,7 +22,14 @@ fn list_name(list: List) -> &'static str {
 }
 
 fn join(words: &[&str]) -> String {
-    words.join(", ")
+    let mut joined = String::new();
+    for word in words {
+        if !joined.is_empty() {
+            joined.push_str(", ");
+        }
+        joined.push_str(word);
+    }
+    joined
 }
 
 pub fn words(cause: &Cause) -> (String, String) {

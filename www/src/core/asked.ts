@@ -1,0 +1,45 @@
+// The engine with a method for each question, all of which go through its one door.
+// Takes an engine; gives what the worker calls. Names and values are those of crate/src/wasm/ask.rs.
+
+import { Engine } from "./glazefall.js";
+import type { Calls } from "./protocol.ts";
+import type { Learned } from "./types.ts";
+
+export interface Core extends Calls {
+  version(): string;
+  blank(name: string, id: string): string;
+  open(text: string): unknown;
+  assemble(head: string, records: unknown): unknown;
+  opened(): unknown;
+  document(): string;
+  records(): unknown;
+  edit(json: string): unknown;
+  fresh(list: string, name: string): unknown;
+  read(text: string, quantity: string): unknown;
+  word_mm(entry: string, word: string): unknown;
+  unlearned(): boolean;
+  learn_start(): void;
+  learn_step(): number;
+  learned(): Learned;
+  quick(entry: string): unknown;
+  predict_start(entry: string, draws: number): void;
+  predict_step(): unknown;
+  chart_start(entry: string, draws: number): void;
+  chart_step(): unknown[];
+  chart_done(): boolean;
+  pot(entry: string, moment: number, lens: string, width: number, height: number): unknown;
+  lens(entry: string, moment: number, spot: string, width: number, height: number): unknown;
+  firing(entry: string, moment: number, width: number, height: number): unknown;
+  twenty(entry: string, width: number, height: number): unknown;
+  strata(entry: string, width: number, height: number): unknown;
+  swatches(width: number, height: number): unknown;
+  moments(entry: string): unknown;
+  spots(entry: string): unknown;
+  trap(): void;
+}
+
+/** An engine with no studio. */
+export function made(): Core {
+  const engine = new Engine();
+  return new Proxy({} as Core, { get: (_, name) => (...values: unknown[]): unknown => engine.ask(String(name), values) });
+}
