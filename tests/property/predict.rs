@@ -192,7 +192,7 @@ proptest! {
                     prop_assert!(moment.temperature_c.is_finite());
                     prop_assert!(moment.layers_m.iter().flatten().all(|h| h.is_finite() && *h >= 0.0));
                 }
-                let chart = CoatChart::new(&studio, plan, 32, 1).unwrap();
+                let chart = CoatChart::new(&studio, &known, plan, 32, 1).unwrap();
                 let cell = chart.cell(&studio, &known, 2, 3);
                 chance(cell.p_holds);
                 prop_assert!(cell.run_p50_mm.is_finite());

@@ -402,7 +402,7 @@ fn draws_between_solves_are_near_those_that_are_solved() {
     let mut shots = plan.shots(&known);
     let each = on_film::each_solved_m(&plan.case, &known, &shots);
     let film = FilmRuns::of(&plan, &known, &shots).unwrap();
-    on_film::run(&film, &plan.case, &known, &mut shots);
+    on_film::run(&film, &plan.case, &mut shots);
     let reach = |runs: &mut dyn Iterator<Item = f64>| {
         runs.filter(|run| *run >= plan.case.bare_below_m).count() as i32
     };

@@ -4,6 +4,7 @@
 
 use super::advice::Amount;
 use super::count::{self, Counts};
+use super::film_runs::FilmRuns;
 use super::outcome::Verdict;
 use super::plan::Plan;
 use crate::learn::posterior::Posterior;
@@ -40,6 +41,8 @@ pub struct ChartCell {
 #[derive(Clone, Debug)]
 pub struct CoatChart {
     plan: Plan,
+    /// The film where it was solved: one solve of the plan, by which every cell's draws are set right.
+    film: Option<FilmRuns>,
     /// Amounts of the layer before the last along one side; empty where there is one layer only.
     pub under: Vec<u32>,
     /// Amounts of the last layer along the other.
@@ -51,8 +54,15 @@ impl CoatChart {
     ///
     /// # Errors
     /// What [`crate::studio::case::Case::of`] refuses.
-    pub fn new(studio: &Studio, entry: &Entry, draws: usize, seed: u64) -> Result<Self, Refusal> {
+    pub fn new(
+        studio: &Studio,
+        posterior: &Posterior,
+        entry: &Entry,
+        draws: usize,
+        seed: u64,
+    ) -> Result<Self, Refusal> {
         let plan = Plan::new(studio, entry, draws, seed)?;
+        let film = FilmRuns::quick(&plan, posterior, &plan.shots(posterior));
         let side = |back: usize| {
             let layer = entry
                 .layers
@@ -74,6 +84,7 @@ impl CoatChart {
         Ok(Self {
             under: side(2),
             over: side(1),
+            film,
             plan,
         })
     }
@@ -85,7 +96,11 @@ impl CoatChart {
         if layers > 1 {
             plan = plan.with_units(layers - 2, under);
         }
-        let counts = Counts::of(&plan, &plan.shots(posterior), posterior, &studio.settings);
+        let film = self.film.as_ref();
+        let shots = plan.shots_by(posterior, &mut |params, drawn| {
+            plan.run_m(film, params, drawn, 0.0)
+        });
+        let counts = Counts::of(&plan, &shots, posterior, &studio.settings);
         ChartCell {
             under: if layers > 1 { under } else { 0 },
             over,

@@ -98,8 +98,8 @@ pub fn stand(plan: &Plan) -> Stand {
 /// Width of the pool under a shot, m. The melt past the foot is the area that the edge holds and what lies between the
 /// visible edge and the foot at the front's thickness; the longest drip's, as if it stood all round.
 fn pool_m(plan: &Plan, posterior: &Posterior, shot: &Shot, stand: Stand) -> f64 {
-    if let Some(film) = &shot.film {
-        return shelf::pool_width_m(film.past_foot_m2, stand);
+    if let Some(past_foot_m2) = shot.past_foot_m2 {
+        return shelf::pool_width_m(past_foot_m2, stand);
     }
     let over = shot.run_m - plan.case.bare_below_m;
     if over <= 0.0 {

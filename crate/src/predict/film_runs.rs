@@ -1,87 +1,64 @@
-//! What the film does on a piece in every draw, from a few solves: each draw lies between those that were solved.
+//! What the film does on a piece in every draw, from a few solves: each draw is gravity's own wave, set right by the solves near it.
 //!
-//! Takes a plan with its draws; gives the run, the thin rim, the roll and the melt past the foot of any draw, in m. One solve passes through
-//! every Phi and serves every retained area: it gives the clock at which the edge comes to each place, and that is what is interpolated.
+//! Takes a plan with its draws; gives the run, the thin rim, the roll and the melt past the foot of any draw, in m. The wave is cheap enough to be
+//! followed in every draw; how much later than the wave the film comes to a place is little and changes little from draw to draw: that is what is
+//! interpolated. One solve passes through every Phi and serves every retained area.
 
 use super::drawn::Drawn;
+use super::laid::{Laid, Point};
 use super::on_piece::OnPiece;
 use super::plan::{Plan, Shot};
 use super::spread::Sample;
-use super::stack::{self, Stretch};
-use super::surrogate::Surrogate;
+use super::surrogate::{self, Surrogate};
+use super::track::{self, Track};
+use super::wave::{CELLS, FEW_CELLS, Slope};
 use crate::learn::params::Params;
 use crate::learn::posterior::Posterior;
+use crate::order;
 use crate::physics::constants::{GRAVITY, RHO};
 use crate::physics::film::{self, Method, Solution};
 use crate::studio::case::Case;
-use core::f64::consts::{LN_10, TAU};
 
 /// Accuracy of a solve: its run is then good to about 0.05 mm.
 const ACCURACY: f64 = 1e-2;
-/// Distance of two stops, decades of the clock.
-const STOP_DECADES: f64 = 0.04;
 /// The first stop is where a full front has gone this far, m.
 const FIRST_RUN_M: f64 = 0.3e-3;
-/// Solves go on to the clock that this share of the draws does not pass; beyond it the front goes on as a thinning band's.
+/// Solves go on to the clock that this share of the draws does not pass.
 const CLOCKS_COVERED: f64 = 0.98;
-/// Places below the lowest line at which the edge's clock is kept: close together near the line.
-const PLACES: usize = 28;
+/// Places below the lowest line at which it is kept how late the film is: close together near the line.
+const PLACES: usize = 48;
 /// Retained areas at which it is kept, from the least to the largest of the draws; a solve ends when the edge of the one named second
 /// has come to the last place.
-const HELD: usize = 8;
-const HELD_TO_THE_END: usize = 5;
-/// Solves: for one stretch; more for each further one, which brings two unknowns.
-const NODES_OF_ONE: usize = 5;
-const NODES_OF_TWO: usize = 12;
-const NODES_OF_MORE: usize = 20;
-/// How many of them are picked before it is known which draws run.
-const NODES_AT_FIRST: usize = 5;
-/// A draw nearly runs if its clock is this close to running, decades.
-const NEARLY: f64 = 0.4;
-/// Nodes closer to one another than this tell nothing new.
-const TOO_NEAR: f64 = 1e-2;
-/// How much more the log of thickness and its ratio between stretches count than that of fluidity, between nodes (judged: by how much they bend
-/// the answer once the clock has taken out `H² Phi`).
-const THICKNESS_COUNTS: f64 = 0.3;
-const RATIO_COUNTS: f64 = 0.5;
-/// The wall is solved at least, and at most, this far past the foot, m.
-const PAST_FOOT_M: [f64; 2] = [20e-3, 200e-3];
-/// Share of the draws, by the law of bands, whose run times this lies within the wall that is solved.
-const RUNS_COVERED: f64 = 0.93;
-const FARTHER: f64 = 1.3;
-
-/// What the film does in one draw, at a place of some thickness.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct FilmPoint {
-    /// Run of the visible edge, m, 0 or more.
-    pub run_m: f64,
-    /// Melt thickness at the thinnest place of the rim, m.
-    pub rim_m: f64,
-    /// Melt thickness of the highest roll at the lower edge of an upper layer on the outside, m; 0 without one.
-    pub roll_m: f64,
-    /// Melt past the foot per width of it, m².
-    pub past_foot_m2: f64,
-}
-
-/// A draw as a point between the nodes.
-#[derive(Clone, Debug)]
-struct Point {
-    /// log10 of `H² Phi` of the main stretch, log10(m²/Pa).
-    clock: f64,
-    /// Retained area over the main stretch's thickness, m.
-    held_per_h: f64,
-    /// Thickness of the main stretch, m.
-    h_m: f64,
-    features: Vec<f64>,
-}
+const HELD: usize = 6;
+const HELD_TO_THE_END: usize = 4;
+/// Distance of two stops, decades of the clock.
+const STOP_DECADES: f64 = 0.06;
+/// Solves to begin with: for one stretch; more for two or more, as each brings two unknowns. They are followed as far past the foot as named first, m,
+/// where most draws run so far; those of draws that are read themselves as far as named second.
+const NODES_OF_ONE: usize = 4;
+const NODES_OF_TWO: usize = 7;
+const NODES_OF_MORE: usize = 14;
+const NEAR_M: f64 = 20e-3;
+/// A single solve is followed this far past the foot, m.
+const QUICK_M: f64 = 5e-3;
+const FAR_M: f64 = 60e-3;
+/// A draw nearly runs if its clock is this close to running, decades; how much the others count as nodes are picked.
+const NEARLY: f64 = 0.2;
+const OTHERS_COUNT: f64 = 0.05;
+/// Percentiles whose draws are solved themselves with so many on each side, as solving them may bring others there, so many times over.
+const READ_AT: [f64; 3] = [0.1, 0.5, 0.9];
+const BESIDE: usize = 1;
+const ROUNDS: usize = 2;
+/// Over so many stops rim and roll are seen to thin before the last one.
+const LATE: usize = 5;
+/// The wave is followed this far past a draw's own clock, decades: the film may be ahead of it.
+const AHEAD: f64 = 0.1;
 
 /// What one solve gave.
 #[derive(Clone, Debug)]
 struct Node {
-    /// `[held][place]`: log10 of the clock at which the edge comes there.
-    arrives: Vec<Vec<f64>>,
-    /// `[place]`: when the edge is there, melt past the foot per width beyond what the edge holds, over the main stretch's thickness, m.
-    past: Vec<f64>,
+    /// `[held][place]`: how much later than the wave the film's edge comes there, decades of the clock.
+    late: Vec<Vec<f64>>,
     /// `[stop]`: rim and roll over the main stretch's thickness.
     rim: Vec<f64>,
     roll: Vec<f64>,
@@ -95,51 +72,90 @@ struct Solve<'a> {
     point: &'a Point,
     /// log10 of the clock at which it ends at the latest.
     end: f64,
+    /// As far as it is followed, m below the lowest line.
+    far_m: f64,
 }
 
-/// The solves of one plan.
+/// The solves of one plan, and the wave of each draw.
 #[derive(Clone, Debug)]
 pub struct FilmRuns {
-    stretches: Vec<Stretch>,
+    laid: Laid,
+    slope: Slope,
     surrogate: Surrogate,
     nodes: Vec<Node>,
+    points: Vec<Point>,
+    tracks: Vec<Track>,
     /// Places below the lowest line, m.
     places_m: Vec<f64>,
     held_per_h: Vec<f64>,
-    /// From the top of the glaze down to the lowest line, m.
-    band_m: f64,
     bare_m: f64,
     sin_slope: f64,
     /// log10 of the clock at the first stop.
     first: f64,
     /// The rim's least thickness on the whole piece over that on its outside alone.
     rim_of_whole: f64,
+    whole: bool,
 }
 
 impl FilmRuns {
-    /// Solves a few of the plan's draws; none where the film of one cannot be followed.
+    /// Solves a few of the plan's draws; none on a tile, whose bands are a table, and where the film of a draw cannot be followed.
     pub fn of(plan: &Plan, posterior: &Posterior, shots: &[Shot]) -> Option<Self> {
+        Self::from(plan, posterior, shots, usize::MAX, ROUNDS)
+    }
+
+    /// The same from one solve, in the middle of the draws that run or nearly do: quick, and without the rim, which lies on both sides.
+    pub fn quick(plan: &Plan, posterior: &Posterior, shots: &[Shot]) -> Option<Self> {
+        Self::from(plan, posterior, shots, 1, 0)
+    }
+
+    fn from(
+        plan: &Plan,
+        posterior: &Posterior,
+        shots: &[Shot],
+        nodes: usize,
+        rounds: usize,
+    ) -> Option<Self> {
         let case = &plan.case;
-        let stretches = stretches(case, posterior, shots)?;
+        if case.is_tile {
+            return None;
+        }
+        let laid = Laid::of(case, posterior, shots)?;
         let mut points = Vec::with_capacity(shots.len());
         for shot in shots {
             let params = posterior.params.get(shot.params)?;
             let factor = shot.drawn.longest_factor;
-            points.push(point(&stretches, case, params, &shot.drawn, factor));
+            points.push(laid.point(case, params, &shot.drawn, factor));
+        }
+        let slope = Slope::of(case, if nodes > 1 { CELLS } else { FEW_CELLS });
+        let mut tracks = Vec::with_capacity(points.len());
+        for p in &points {
+            // What cannot even nearly run need not be followed.
+            let clock = 10f64.powf(p.clock + NEARLY);
+            tracks.push(if slope.may_run(&laid.lies(p), clock, 0.0) {
+                track_of(&slope, &laid, p, case.sin_slope)
+            } else {
+                Track::default()
+            });
         }
         let clocks = Sample::new(points.iter().map(|p| p.clock).collect());
         let held = Sample::new(points.iter().map(|p| p.held_per_h).collect());
         let (least, largest) = (held.quantile(0.0).max(1e-6), held.quantile(1.0));
         let ratio = (largest / least).max(1.01).powf(1.0 / (HELD - 1) as f64);
-        let law = Sample::new(shots.iter().map(|s| s.run_m).collect()).quantile(RUNS_COVERED);
-        let [little, much] = PAST_FOOT_M.map(|past| case.bare_below_m + past);
-        let far_m = (FARTHER * law).clamp(little, much);
+        let runs = Sample::new(
+            tracks
+                .iter()
+                .zip(&points)
+                .map(|(t, p)| t.edge_m(0, p.clock))
+                .collect(),
+        );
+        let most_run_m = runs.quantile(0.92) + 3e-3;
+        let [near_m, far_m] = if nodes > 1 {
+            [NEAR_M, FAR_M]
+        } else {
+            [QUICK_M; 2]
+        }
+        .map(|past| most_run_m.min(case.bare_below_m + past).max(5e-3));
         let full = (FIRST_RUN_M * 3.0 / (RHO * GRAVITY * case.sin_slope)).log10();
-        let top = case
-            .layers
-            .iter()
-            .map(|l| l.from_m)
-            .fold(case.lowest_m, f64::min);
         let mut picked = Vec::new();
         let mut runs = Self {
             surrogate: Surrogate::default(),
@@ -148,52 +164,84 @@ impl FilmRuns {
                 .map(|i| far_m * (i as f64 / (PLACES - 1) as f64).powi(2))
                 .collect(),
             held_per_h: (0..HELD).map(|i| least * ratio.powi(i as i32)).collect(),
-            band_m: (case.lowest_m - top.max(0.0)).max(1e-3),
             bare_m: case.bare_below_m,
             sin_slope: case.sin_slope,
             first: full.max(clocks.quantile(0.0)).min(clocks.quantile(0.9)),
             rim_of_whole: 1.0,
-            stretches,
+            whole: nodes > 1,
+            laid,
+            slope,
+            points,
+            tracks,
         };
         let end = clocks.quantile(CLOCKS_COVERED) + STOP_DECADES;
-        let most = match runs.stretches.len() {
+        let most = match runs.laid.kinds() {
             1 => NODES_OF_ONE,
             2 => NODES_OF_TWO,
             _ => NODES_OF_MORE,
         };
         let outside = OnPiece::outside(case, far_m - case.bare_below_m + 0.03);
-        pick(&points, &|_| true, NODES_AT_FIRST, &mut picked);
-        loop {
-            for &i in &picked[runs.nodes.len()..] {
+        let mut weights = Vec::with_capacity(runs.points.len());
+        for (p, track) in runs.points.iter().zip(&runs.tracks) {
+            let nearly = p.clock > track.arrives(0, 0.0) - NEARLY;
+            weights.push(if nearly { 1.0 } else { OTHERS_COUNT });
+        }
+        let features: Vec<&[f64]> = runs.points.iter().map(|p| &p.features[..]).collect();
+        let mut want = surrogate::medoids(&features, &weights, most.min(nodes));
+        let mut rounds = rounds;
+        while !want.is_empty() {
+            let solve_far = if picked.is_empty() { near_m } else { far_m };
+            for &i in &want {
                 let params = posterior.params.get(shots[i].params)?;
                 let solve = Solve {
                     case,
                     params,
                     drawn: &shots[i].drawn,
-                    point: &points[i],
-                    end,
+                    point: &runs.points[i],
+                    end: if picked.is_empty() {
+                        end
+                    } else {
+                        runs.points[i].clock + 2.0 * STOP_DECADES
+                    },
+                    far_m: solve_far,
                 };
                 let node = runs.solve(&outside, &solve)?;
                 runs.nodes.push(node);
             }
-            runs.surrogate = Surrogate::new(picked.iter().map(|i| &points[*i].features[..]))?;
-            let before = picked.len();
-            if before < most {
-                // The rest among the draws that run or nearly do.
-                let mut near = Vec::with_capacity(points.len());
-                for p in &points {
-                    let weights = runs.surrogate.weights(&p.features);
-                    near.push(p.clock > runs.clock_at(&weights, p.held_per_h, 0) - NEARLY);
-                }
-                pick(&points, &|i| near[i], most, &mut picked);
-            }
-            if picked.len() == before {
+            picked.append(&mut want);
+            runs.surrogate = Surrogate::new(picked.iter().map(|i| &runs.points[*i].features[..]))?;
+            if rounds == 0 {
                 break;
             }
+            rounds -= 1;
+            want = runs.read_at(&picked);
+        }
+        if !runs.whole {
+            return Some(runs);
         }
         let middle = *picked.first()?;
-        runs.rim_of_whole = runs.whole_over_outside(case, posterior, &shots[middle])?;
+        runs.rim_of_whole = runs.whole_over_outside(case, posterior, shots, middle)?;
         Some(runs)
+    }
+
+    /// The draws that the answer's percentiles are read at, but for those that are nodes already or do not run.
+    fn read_at(&self, nodes: &[usize]) -> Vec<usize> {
+        let mut order: Vec<(f64, usize)> = Vec::with_capacity(self.points.len());
+        for draw in 0..self.points.len() {
+            order.push((self.run_m(draw), draw));
+        }
+        order::by(&mut order, |a, b| a.0.total_cmp(&b.0));
+        let mut want = Vec::new();
+        for percentile in READ_AT {
+            let at = percentile * (order.len() - 1) as f64;
+            for rank in (at.floor() as usize).saturating_sub(BESIDE)..=at.ceil() as usize + BESIDE {
+                let (run, draw) = order[rank.min(order.len() - 1)];
+                if run > 0.0 && !nodes.contains(&draw) && !want.contains(&draw) {
+                    want.push(draw);
+                }
+            }
+        }
+        want
     }
 
     fn solve(&self, outside: &OnPiece, solve: &Solve) -> Option<Node> {
@@ -207,7 +255,7 @@ impl FilmRuns {
             .map(|i| 10f64.powf(self.first + STOP_DECADES * i as f64) * per)
             .collect();
         let lowest = film_case.lowest_s_m();
-        let far = self.places_m[PLACES - 1];
+        let far = solve.far_m;
         let edge = |s: &Solution, stop: usize, held: usize| {
             let held_m2 = self.held_per_h[held] * point.h_m / self.sin_slope;
             s.place_above(stop, held_m2).unwrap_or(0.0) - lowest
@@ -218,13 +266,10 @@ impl FilmRuns {
         })
         .ok()?;
         let mut node = Node {
-            arrives: Vec::with_capacity(HELD),
-            past: vec![0.0; PLACES],
+            late: Vec::with_capacity(HELD),
             rim: Vec::new(),
             roll: Vec::new(),
         };
-        let around = TAU * case.foot_diameter_m.unwrap_or(1.0) * 0.5;
-        let mut past = Vec::new();
         for stop in 0..solution.stops.len() {
             node.rim
                 .push(solution.rim_minimum_m(stop).unwrap_or(0.0) / point.h_m);
@@ -233,137 +278,156 @@ impl FilmRuns {
                 roll = roll.max(edge.roll_m / point.h_m);
             }
             node.roll.push(roll);
-            past.push(solution.past_foot_m3(stop).unwrap_or(0.0) / around);
         }
+        let helds: Vec<f64> = self.held_per_h.iter().map(|h| h / self.sin_slope).collect();
+        let wave = Track::of(
+            &self.slope,
+            &self.laid.lies(point),
+            film::PRECURSOR_M / point.h_m,
+            &helds,
+            |t| {
+                t.last_edge(HELD - 1) > self.places_m[PLACES - 1]
+                    || t.last_clock() > solve.end + 1.0
+            },
+        );
         for held in 0..HELD {
-            let edges: Vec<f64> = (0..past.len()).map(|s| edge(&solution, s, held)).collect();
-            node.arrives.push(self.arrivals(&edges));
-            if held == HELD / 2 {
-                let held_m2 = self.held_per_h[held] * point.h_m / self.sin_slope;
-                for (p, &place) in self.places_m.iter().enumerate() {
-                    let stop = edges.partition_point(|e| *e < place);
-                    // Past the last stop nothing more is known; the front is thin there.
-                    let stop = stop.min(past.len() - 1);
-                    node.past[p] = (past[stop] - held_m2).max(0.0) / point.h_m;
-                }
+            let edges: Vec<f64> = (0..solution.stops.len())
+                .map(|s| edge(&solution, s, held))
+                .collect();
+            let mut late = Vec::with_capacity(PLACES);
+            let last = edges.len().checked_sub(1)?;
+            let clock = |stop: usize| self.first + STOP_DECADES * stop as f64;
+            for &place in &self.places_m {
+                let seen = place.min(edges[last]).max(edges[0]);
+                let b = edges
+                    .partition_point(|e| *e < seen)
+                    .min(last)
+                    .max(1.min(last));
+                let a = b.saturating_sub(1);
+                let at = track::log_between((edges[a], clock(a)), (edges[b], clock(b)), seen);
+                let wave_at = wave.arrives(held, seen);
+                late.push(if place > seen {
+                    // Past where it was seen the film is as late by the clock itself: what delayed it lies behind it.
+                    let now = wave.arrives(held, place);
+                    let more = 10f64.powf(at - now) - 10f64.powf(wave_at - now);
+                    (1.0 + more).max(0.1).log10()
+                } else {
+                    at - wave_at
+                });
             }
+            node.late.push(late);
         }
         Some(node)
     }
 
-    /// log10 of the clock at which the edge comes to each place, from where it is at each stop.
-    fn arrivals(&self, edges: &[f64]) -> Vec<f64> {
-        let mut at = Vec::with_capacity(PLACES);
-        let clock = |stop: usize| self.first + STOP_DECADES * stop as f64;
-        let mut stop = 0;
-        for &place in &self.places_m {
-            while stop < edges.len() && edges[stop] < place {
-                stop += 1;
-            }
-            at.push(if stop == 0 {
-                // Before the first stop: as a full front's, which goes with the clock.
-                let from = FIRST_RUN_M;
-                self.first + ((place + from) / (edges[0] + from)).log10()
-            } else if stop < edges.len() {
-                let (a, b) = (edges[stop - 1], edges[stop]);
-                clock(stop - 1) + STOP_DECADES * (place - a) / (b - a)
-            } else {
-                // Past the last stop: as a thinning band's, whose length goes with the cube root of the clock.
-                let edge = edges[stop - 1].max(0.0);
-                clock(stop - 1) + 3.0 * ((place + self.band_m) / (edge + self.band_m)).log10()
-            });
-        }
-        at
-    }
-
-    /// log10 of the clock at which the edge of a draw comes to a place. While the front is at full thickness, run and held area over
-    /// thickness add up to `k h² Phi`: the clock itself is straight in the held area.
-    fn clock_at(&self, weights: &[f64], held_per_h: f64, place: usize) -> f64 {
+    /// How much later than the wave the film comes to a place, decades of the clock.
+    fn late(&self, weights: &[f64], held_per_h: f64, place: usize) -> f64 {
         let i = self.held_per_h.partition_point(|h| *h < held_per_h);
         let i = i.clamp(1, HELD - 1);
         let (a, b) = (self.held_per_h[i - 1], self.held_per_h[i]);
         let along = ((held_per_h - a) / (b - a)).clamp(0.0, 1.0);
-        let (mut less, mut more) = (0.0, 0.0);
+        let mut late = 0.0;
         for (w, node) in weights.iter().zip(&self.nodes) {
-            less += w * node.arrives[i - 1][place];
-            more += w * node.arrives[i][place];
+            late += w * (node.late[i - 1][place] * (1.0 - along) + node.late[i][place] * along);
         }
-        less + (1.0 + along * (10f64.powf(more - less) - 1.0))
-            .max(1e-9)
-            .log10()
+        late
     }
 
-    /// What comes out in a draw at a place `factor` times as thick as its mean.
-    pub fn at(&self, case: &Case, params: &Params, drawn: &Drawn, factor: f64) -> FilmPoint {
-        let point = point(&self.stretches, case, params, drawn, factor);
+    /// Whether rim, roll and the melt that is lost may be asked for.
+    pub fn is_whole(&self) -> bool {
+        self.whole
+    }
+
+    /// The run of a draw's longest drip, m, 0 or more.
+    pub fn run_m(&self, draw: usize) -> f64 {
+        self.run(&self.points[draw], &self.tracks[draw])
+    }
+
+    /// The run of a draw's longest drip where the layers lie in other amounts, m; 0 where it cannot be as much as `least_m`.
+    pub fn run_of_m(&self, case: &Case, params: &Params, drawn: &Drawn, least_m: f64) -> f64 {
+        let point = self.laid.point(case, params, drawn, drawn.longest_factor);
+        let clock = 10f64.powf(point.clock + AHEAD);
+        if !self.slope.may_run(&self.laid.lies(&point), clock, least_m) {
+            return 0.0;
+        }
+        let track = track_of(&self.slope, &self.laid, &point, self.sin_slope);
+        self.run(&point, &track)
+    }
+
+    fn run(&self, point: &Point, track: &Track) -> f64 {
+        if track.last_clock() == f64::NEG_INFINITY {
+            return 0.0;
+        }
         let weights = self.surrogate.weights(&point.features);
-        let mut found = FilmPoint::default();
-        let mut past = 0.0;
-        let (mut before, mut place, mut clock) = ((0.0, f64::NEG_INFINITY), 0, f64::NEG_INFINITY);
-        while place < PLACES {
-            clock = self
-                .clock_at(&weights, point.held_per_h, place)
-                .max(before.1);
+        let mut before = (0.0, f64::NEG_INFINITY);
+        for (place, &at) in self.places_m.iter().enumerate() {
+            let clock = track.arrives(0, at) + self.late(&weights, point.held_per_h, place);
+            let clock = if clock > before.1 { clock } else { before.1 };
             if clock > point.clock {
-                break;
+                if place == 0 {
+                    return 0.0;
+                }
+                return track::between_logs(before, (at, clock), point.clock);
             }
-            before = (self.places_m[place], clock);
-            place += 1;
+            before = (at, clock);
         }
-        if place == PLACES {
-            let longer = 10f64.powf((point.clock - before.1) / 3.0);
-            found.run_m = (before.0 + self.band_m) * longer - self.band_m;
-        } else if place > 0 {
-            let along = (point.clock - before.1) / (clock - before.1);
-            found.run_m = before.0 + (self.places_m[place] - before.0) * along;
-        }
-        let at = ((point.clock - self.first) / STOP_DECADES).max(0.0);
-        for (w, node) in weights.iter().zip(&self.nodes) {
-            found.rim_m += w * straight(&node.rim, at);
-            found.roll_m += w * straight(&node.roll, at);
-            past += w * node.past[place.min(PLACES - 1)];
-        }
-        found.rim_m = (found.rim_m * point.h_m * self.rim_of_whole).max(0.0);
-        found.roll_m = (found.roll_m * point.h_m).max(0.0);
-        if found.run_m >= self.bare_m && found.run_m > 0.0 {
-            let held_m2 = params.retention_m2 / self.sin_slope;
-            found.past_foot_m2 = held_m2 + (past * point.h_m).max(0.0);
-        }
-        found
+        // Past the last place the film is as late as it was there by the clock itself: what delayed it lies behind it.
+        let delay = 10f64.powf(before.1) - 10f64.powf(track.arrives(0, before.0));
+        let clock = 10f64.powf(point.clock) - delay;
+        track.edge_m(0, clock.max(1e-30).log10()).max(before.0)
     }
 
-    /// log10 of the fluidity integral at which a draw's longest drip reaches the foot, over the draw's own.
-    fn decades_to_foot(&self, case: &Case, params: &Params, drawn: &Drawn) -> f64 {
-        let point = point(&self.stretches, case, params, drawn, drawn.longest_factor);
+    /// Melt past the foot per width of it at a place `factor` times as thick as a draw's longest drip, m².
+    pub fn past_foot_m2(&self, draw: usize, factor: f64) -> f64 {
+        let point = self.points[draw].thicker(factor);
         let weights = self.surrogate.weights(&point.features);
-        let place = self.places_m.partition_point(|p| *p < self.bare_m);
-        let place = place.clamp(1, PLACES - 1);
-        let at = |place| self.clock_at(&weights, point.held_per_h, place);
-        let (a, b) = (self.places_m[place - 1], self.places_m[place]);
+        let i = self.places_m.partition_point(|p| *p < self.bare_m);
+        let i = i.clamp(1, PLACES - 1);
+        let (a, b) = (self.places_m[i - 1], self.places_m[i]);
         let along = ((self.bare_m - a) / (b - a)).clamp(0.0, 1.0);
-        at(place - 1) * (1.0 - along) + at(place) * along - point.clock
+        let late = |place| self.late(&weights, point.held_per_h, place);
+        let late = late(i - 1) * (1.0 - along) + late(i) * along;
+        let past = self.tracks[draw].past_foot(point.clock - late);
+        // Less than what the edge holds has not brought it there.
+        if past >= point.held_per_h / self.sin_slope {
+            past * point.h_m
+        } else {
+            0.0
+        }
     }
 
-    /// What the law of bands is off the film, decades: the middle of a few draws, at the foot.
-    pub fn law_off_decades(&self, plan: &Plan, posterior: &Posterior, shots: &[Shot]) -> f64 {
-        let mut off = Vec::new();
-        for shot in shots.iter().step_by((shots.len() / 16).max(1)) {
-            if let Some(params) = posterior.params.get(shot.params) {
-                let film = self.decades_to_foot(&plan.case, params, &shot.drawn);
-                off.push(plan.decades_to_foot_by_law(params, &shot.drawn) - film);
-            }
+    /// Melt thickness at the thinnest place of the rim and of the highest roll at the lower edge of an upper layer on the outside (0 without one) where a
+    /// draw lies as thick as its mean, m.
+    pub fn rim_and_roll_m(&self, draw: usize, longest_factor: f64) -> [f64; 2] {
+        let point = self.points[draw].thicker(1.0 / longest_factor);
+        let weights = self.surrogate.weights(&point.features);
+        let at = (point.clock - self.first) / STOP_DECADES;
+        let (mut rim, mut roll) = (0.0, 0.0);
+        for (w, node) in weights.iter().zip(&self.nodes) {
+            rim += w * straight(&node.rim, at);
+            roll += w * straight(&node.roll, at);
         }
-        Sample::new(off).quantile(0.5)
+        [
+            (rim * point.h_m * self.rim_of_whole).max(0.0),
+            (roll * point.h_m).max(0.0),
+        ]
     }
 
     /// The rim drains to both sides: its least thickness in one draw on the whole piece over that on the outside alone.
-    fn whole_over_outside(&self, case: &Case, posterior: &Posterior, shot: &Shot) -> Option<f64> {
+    fn whole_over_outside(
+        &self,
+        case: &Case,
+        posterior: &Posterior,
+        shots: &[Shot],
+        draw: usize,
+    ) -> Option<f64> {
+        let shot = shots.get(draw)?;
         let params = posterior.params.get(shot.params)?;
         let whole = OnPiece::of(case);
         let (film_case, phi) = whole.draw(case, params, &shot.drawn, 1.0);
         let method = Method::for_accuracy(ACCURACY);
         let solution = film::solve_by(&film_case, &[phi], &method).ok()?;
-        let outside = self.at(case, params, &shot.drawn, 1.0).rim_m;
+        let [outside, _] = self.rim_and_roll_m(draw, shot.drawn.longest_factor);
         match solution.rim_minimum_m(0) {
             Some(rim) if outside > 0.0 => Some((rim / outside).clamp(0.3, 3.0)),
             _ => Some(1.0),
@@ -371,94 +435,34 @@ impl FilmRuns {
     }
 }
 
-/// The stretches of the outside that differ from their neighbours, the main one first: that with the largest `H² Phi` in the middle draw.
-fn stretches(case: &Case, posterior: &Posterior, shots: &[Shot]) -> Option<Vec<Stretch>> {
-    let mut all = stack::stretches(case, 0.0, case.lowest_m);
-    all.dedup_by(|a, b| a.layers == b.layers);
-    let shot = shots.get(shots.len() / 2)?;
-    let params = posterior.params.get(shot.params)?;
-    let mut main = (0, f64::NEG_INFINITY);
-    for (i, stretch) in all.iter().enumerate() {
-        let alone = core::slice::from_ref(stretch);
-        let clock = point(alone, case, params, &shot.drawn, 1.0).clock;
-        if clock > main.1 {
-            main = (i, clock);
-        }
-    }
-    if all.is_empty() {
-        return None;
-    }
-    all.swap(0, main.0);
-    Some(all)
+/// The wave of a draw up to a little past its own clock.
+fn track_of(slope: &Slope, laid: &Laid, point: &Point, sin_slope: f64) -> Track {
+    let end = point.clock + AHEAD;
+    Track::of(
+        slope,
+        &laid.lies(point),
+        film::PRECURSOR_M / point.h_m,
+        &[point.held_per_h / sin_slope],
+        |t| t.last_clock() >= end,
+    )
 }
 
-/// A draw at a place `factor` times as thick as its mean.
-fn point(stretches: &[Stretch], case: &Case, params: &Params, drawn: &Drawn, factor: f64) -> Point {
-    let of = |s: &Stretch| {
-        let h: f64 = s.layers.iter().map(|l| drawn.melt_m[*l]).sum();
-        let phi = stack::stack_log10_phi(case, params, drawn, &s.layers);
-        ((h * factor).max(1e-7), phi)
-    };
-    let (h_m, log10_phi) = stretches.first().map_or((1e-7, 0.0), of);
-    let mut features = vec![THICKNESS_COUNTS * h_m.ln()];
-    for s in stretches.iter().skip(1) {
-        let (h, phi) = of(s);
-        let thicker = (h / h_m).ln();
-        features.push(RATIO_COUNTS * thicker);
-        features.push(2.0 * thicker / LN_10 + phi - log10_phi);
-    }
-    Point {
-        clock: 2.0 * h_m.log10() + log10_phi,
-        held_per_h: params.retention_m2 / h_m,
-        h_m,
-        features,
-    }
-}
-
-/// Adds nodes up to `most`: the draw nearest to the middle first, then always the one farthest from those that were picked, the outermost
-/// left aside.
-fn pick(points: &[Point], matters: &dyn Fn(usize) -> bool, most: usize, picked: &mut Vec<usize>) {
-    let mut pool: Vec<usize> = (0..points.len()).filter(|i| matters(*i)).collect();
-    let dims = points.first().map_or(0, |p| p.features.len());
-    let mut middle = Vec::with_capacity(dims);
-    let mut inside = vec![true; points.len()];
-    for d in 0..dims {
-        let column = Sample::new(pool.iter().map(|i| points[*i].features[d]).collect());
-        middle.push(column.quantile(0.5));
-        let (low, high) = (column.quantile(0.01), column.quantile(0.99));
-        for (inside, p) in inside.iter_mut().zip(points) {
-            *inside &= p.features[d] >= low && p.features[d] <= high;
-        }
-    }
-    pool.retain(|i| inside[*i]);
-    while picked.len() < most {
-        let mut best = (None, f64::NEG_INFINITY);
-        for &i in &pool {
-            let to = |other: &[f64]| Surrogate::distance(&points[i].features, other);
-            let far = if picked.is_empty() {
-                -to(&middle)
-            } else {
-                let nearest = |n: f64, p: &usize| n.min(to(&points[*p].features));
-                picked.iter().fold(f64::INFINITY, nearest) - TOO_NEAR
-            };
-            if far > best.1 {
-                best = (Some(i), far);
-            }
-        }
-        match best {
-            (Some(i), far) if picked.is_empty() || far > 0.0 => picked.push(i),
-            _ => break,
-        }
-    }
-}
-
-/// Straight between values one apart; the last one beyond them.
+/// Straight between values one apart; beyond them as their logs go on over the last [`LATE`], never rising.
 fn straight(values: &[f64], at: f64) -> f64 {
     let last = values.len().saturating_sub(1);
-    let i = (at.floor().max(0.0) as usize).min(last);
-    let (a, b) = (values.get(i), values.get((i + 1).min(last)));
-    match (a, b) {
-        (Some(a), Some(b)) => a + (at - i as f64).clamp(0.0, 1.0) * (b - a),
-        _ => 0.0,
+    let at = if at > 0.0 { at } else { 0.0 };
+    let i = (at as usize).min(last);
+    let (Some(a), Some(b)) = (values.get(i), values.get((i + 1).min(last))) else {
+        return 0.0;
+    };
+    if at <= last as f64 {
+        return a + (at - i as f64) * (b - a);
     }
+    let from = values[last.saturating_sub(LATE)];
+    let falls = if *b > 0.0 && from > *b {
+        (b / from).ln() / LATE as f64
+    } else {
+        0.0
+    };
+    b * ((at - last as f64) * falls).exp()
 }

@@ -35,21 +35,16 @@ pub fn predict(
     draws: usize,
     seed: u64,
 ) -> Result<PlanOutcome, Refusal> {
-    let mut plan = Plan::new(studio, entry, draws, seed)?;
+    let plan = Plan::new(studio, entry, draws, seed)?;
     let mut shots = plan.shots(posterior);
-    let film = if plan.case.is_tile {
-        None
-    } else {
-        FilmRuns::of(&plan, posterior, &shots)
-    };
+    let film = FilmRuns::of(&plan, posterior, &shots);
     if let Some(film) = &film {
-        plan.law_off_decades = film.law_off_decades(&plan, posterior, &shots);
-        on_film::run(film, &plan.case, posterior, &mut shots);
+        on_film::run(film, &plan.case, &mut shots);
     }
     answer(studio, posterior, entry, &plan, &shots, film.as_ref())
 }
 
-/// A first answer from few draws by the film's table of bands, for while the full one is being made.
+/// A first answer from few draws by one solve of the film, for while the full one is being made.
 ///
 /// # Errors
 /// As [`predict`].
@@ -60,14 +55,12 @@ pub fn quick(
     seed: u64,
 ) -> Result<PlanOutcome, Refusal> {
     let plan = Plan::new(studio, entry, QUICK_DRAWS, seed)?;
-    answer(
-        studio,
-        posterior,
-        entry,
-        &plan,
-        &plan.shots(posterior),
-        None,
-    )
+    let mut shots = plan.shots(posterior);
+    let film = FilmRuns::quick(&plan, posterior, &shots);
+    if let Some(film) = &film {
+        on_film::run(film, &plan.case, &mut shots);
+    }
+    answer(studio, posterior, entry, &plan, &shots, film.as_ref())
 }
 
 fn answer(
@@ -79,11 +72,12 @@ fn answer(
     film: Option<&FilmRuns>,
 ) -> Result<PlanOutcome, Refusal> {
     let counts = Counts::of(plan, shots, posterior, &studio.settings);
-    let scan = Scan::of(studio, posterior, entry, plan, &counts);
+    let scan = Scan::of(studio, posterior, entry, plan, &counts, film);
     let shares = unknown::what_it_hangs_on(studio, posterior, plan, shots);
     let (layers, fired_total_um) = thickness::bands(studio, posterior, plan, shots);
     let holds_up_to = studio.settings.holds_up_to;
-    let rim_and_roll_um = film.map(|film| on_film::rim_and_roll_um(film, plan, posterior, shots));
+    let whole = film.filter(|film| film.is_whole());
+    let rim_and_roll_um = whole.map(|film| on_film::rim_and_roll_um(film, shots));
     let mut outcome = PlanOutcome {
         id: entry.id.clone(),
         draws: plan.draws() as u32,
@@ -100,7 +94,7 @@ fn answer(
         most_safe_coats: scan.most_safe,
         bare_foot_mm: bare_foot_mm(&counts.run_mm, holds_up_to),
         pool_mm: counts.pool_mm(),
-        melt_lost_g: film.map(|film| on_film::melt_lost_g(film, plan, posterior, shots)),
+        melt_lost_g: whole.map(|film| on_film::melt_lost_g(film, plan, posterior, shots)),
         rim_thinnest_um: rim_and_roll_um.map(|found| found.0),
         roll_um: rim_and_roll_um.and_then(|found| found.1),
         cookie_mm: cookie_mm(plan, &counts, holds_up_to),

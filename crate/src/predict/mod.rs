@@ -10,6 +10,7 @@ pub mod drawn;
 pub mod film_runs;
 pub mod forecast;
 pub mod hangs_on;
+pub mod laid;
 pub mod middle;
 pub mod next_tiles;
 pub mod on_film;
@@ -25,7 +26,9 @@ pub mod stack;
 pub mod story;
 pub mod surrogate;
 pub mod thickness;
+pub mod track;
 pub mod unknown;
+pub mod wave;
 
 pub use chart::{ChartCell, CoatChart};
 pub use compare::{Lesson, compare};

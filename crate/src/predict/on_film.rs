@@ -20,14 +20,15 @@ const PLACES_ROUND: usize = 8;
 /// Where every draw is solved, the wall goes on this far past the foot, m.
 const FAR_M: f64 = 0.4;
 
-/// Gives each draw the film's run of its longest drip.
-pub fn run(film: &FilmRuns, case: &Case, posterior: &Posterior, shots: &mut [Shot]) {
-    for shot in shots {
-        if let Some(params) = posterior.params.get(shot.params) {
-            let found = film.at(case, params, &shot.drawn, shot.drawn.longest_factor);
-            shot.run_m = found.run_m;
-            shot.film = Some(found);
-        }
+/// Gives each draw the film's run of its longest drip, and what passes the foot there. `shots` are those that the film was solved for.
+pub fn run(film: &FilmRuns, case: &Case, shots: &mut [Shot]) {
+    for (draw, shot) in shots.iter_mut().enumerate() {
+        shot.run_m = film.run_m(draw);
+        shot.past_foot_m2 = Some(if shot.run_m >= case.bare_below_m {
+            film.past_foot_m2(draw, 1.0)
+        } else {
+            0.0
+        });
     }
 }
 
@@ -50,22 +51,13 @@ pub fn each_solved_m(case: &Case, posterior: &Posterior, shots: &[Shot]) -> Vec<
 
 /// Fired thickness where the glaze lies as thick as its mean, µm: at the thinnest place of the rim, and of the highest roll at the lower edge of
 /// an upper layer; no roll where there is no such edge.
-pub fn rim_and_roll_um(
-    film: &FilmRuns,
-    plan: &Plan,
-    posterior: &Posterior,
-    shots: &[Shot],
-) -> (Band90, Option<Band90>) {
-    let (mut rims, mut rolls) = (
-        Vec::with_capacity(shots.len()),
-        Vec::with_capacity(shots.len()),
-    );
-    for shot in shots {
-        if let Some(params) = posterior.params.get(shot.params) {
-            let mean = film.at(&plan.case, params, &shot.drawn, 1.0);
-            rims.push(mean.rim_m * FIRED_PER_MELT * 1e6);
-            rolls.push(mean.roll_m * FIRED_PER_MELT * 1e6);
-        }
+pub fn rim_and_roll_um(film: &FilmRuns, shots: &[Shot]) -> (Band90, Option<Band90>) {
+    let mut rims = Vec::with_capacity(shots.len());
+    let mut rolls = Vec::with_capacity(shots.len());
+    for (draw, shot) in shots.iter().enumerate() {
+        let [rim, roll] = film.rim_and_roll_m(draw, shot.drawn.longest_factor);
+        rims.push(rim * FIRED_PER_MELT * 1e6);
+        rolls.push(roll * FIRED_PER_MELT * 1e6);
     }
     let roll = Sample::new(rolls).band90();
     (Sample::new(rims).band90(), (roll.p95 > 0.0).then_some(roll))
@@ -75,7 +67,7 @@ pub fn rim_and_roll_um(
 pub fn melt_lost_g(film: &FilmRuns, plan: &Plan, posterior: &Posterior, shots: &[Shot]) -> Band90 {
     let around_m = PI * plan.case.foot_diameter_m.unwrap_or(0.0);
     let mut lost_g = Vec::with_capacity(shots.len());
-    for shot in shots {
+    for (draw, shot) in shots.iter().enumerate() {
         let Some(params) = posterior.params.get(shot.params) else {
             continue;
         };
@@ -84,10 +76,8 @@ pub fn melt_lost_g(film: &FilmRuns, plan: &Plan, posterior: &Posterior, shots: &
         if shot.run_m >= plan.case.bare_below_m {
             for i in 0..PLACES_ROUND {
                 let place = normal::quantile((i as f64 + 0.5) / PLACES_ROUND as f64);
-                let factor = (params.place_ln_sigma * place).exp();
-                past_m2 += film
-                    .at(&plan.case, params, &shot.drawn, factor)
-                    .past_foot_m2;
+                let factor = (params.place_ln_sigma * place).exp() / shot.drawn.longest_factor;
+                past_m2 += film.past_foot_m2(draw, factor);
             }
         }
         lost_g.push(past_m2 / PLACES_ROUND as f64 * around_m * RHO * 1e3);

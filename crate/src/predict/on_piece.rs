@@ -38,6 +38,11 @@ impl OnPiece {
         }
     }
 
+    /// The profile itself.
+    pub fn into_profile(self) -> Profile {
+        self.profile
+    }
+
     /// Where a layer starts and ends along the profile, m.
     pub fn zone(&self, layer: &CaseLayer) -> (f64, f64) {
         let (rim, foot) = (self.profile.rim_s_m(), self.profile.foot_s_m());

@@ -3,7 +3,7 @@
 //! Takes a studio, what its log has taught, and an entry; gives a set of [`Shot`]s that every answer is counted from.
 
 use super::drawn::{Drawn, LayerLuck, Luck};
-use super::film_runs::FilmPoint;
+use super::film_runs::FilmRuns;
 use super::spread::StandardDraws;
 use super::stack;
 use crate::learn::forward::EntryBands;
@@ -26,10 +26,6 @@ const PACKING: usize = 2;
 const LOI: usize = 3;
 const LAYER: usize = 4;
 
-/// Fluidities this many decades off are looked through, to within 0.004 of one.
-const MOST_DECADES: f64 = 4.0;
-const HALVINGS: usize = 10;
-
 /// One draw of a plan with its run.
 #[derive(Clone, Debug)]
 pub struct Shot {
@@ -39,8 +35,8 @@ pub struct Shot {
     pub drawn: Drawn,
     /// Longest drip beyond the lowest glaze line, m.
     pub run_m: f64,
-    /// What the film solved on the piece says at the longest drip, where it was solved.
-    pub film: Option<FilmPoint>,
+    /// Melt past the foot under the longest drip per width of it, m², where the film was solved on the piece.
+    pub past_foot_m2: Option<f64>,
 }
 
 /// A plan and its draws.
@@ -52,8 +48,6 @@ pub struct Plan {
     pub bands: EntryBands,
     standard: Arc<StandardDraws>,
     draws: usize,
-    /// How much more fluid than they are stacks run by the law of bands, decades: what it is off the film solved on the piece.
-    pub law_off_decades: f64,
 }
 
 impl Plan {
@@ -73,7 +67,6 @@ impl Plan {
             )),
             case,
             draws,
-            law_off_decades: 0.0,
         })
     }
 
@@ -94,7 +87,6 @@ impl Plan {
             bands: self.bands.clone(),
             standard: Arc::clone(&self.standard),
             draws: self.draws,
-            law_off_decades: self.law_off_decades,
         }
     }
 
@@ -140,46 +132,45 @@ impl Plan {
 
     /// Every draw with its run by the law of bands.
     pub fn shots(&self, posterior: &Posterior) -> Vec<Shot> {
+        self.shots_by(posterior, &mut |params, drawn| {
+            self.run_m(None, params, drawn, 0.0)
+        })
+    }
+
+    /// Every draw with its run as `run_m` says.
+    pub fn shots_by(
+        &self,
+        posterior: &Posterior,
+        run_m: &mut dyn FnMut(&Params, &Drawn) -> f64,
+    ) -> Vec<Shot> {
         let drips = f64::from(self.drips());
-        (0..self.draws)
-            .filter_map(|i| {
-                let (at, params) = self.params(posterior, i)?;
+        let mut shots = Vec::with_capacity(self.draws);
+        for i in 0..self.draws {
+            if let Some((at, params)) = self.params(posterior, i) {
                 let drawn = Drawn::new(&self.case, params, drips, &self.luck(i));
-                let run_m = self.run_by_law_m(params, &drawn, self.law_off_decades);
-                Some(Shot {
+                shots.push(Shot {
                     params: at,
+                    run_m: run_m(params, &drawn),
                     drawn,
-                    run_m,
-                    film: None,
-                })
-            })
-            .collect()
-    }
-
-    /// Run of a draw's longest drip by the law of bands, every glaze `decades` more fluid, m.
-    pub fn run_by_law_m(&self, params: &Params, drawn: &Drawn, decades: f64) -> f64 {
-        let factor = drawn.longest_factor;
-        if decades == 0.0 {
-            return stack::run_m(&self.case, &self.bands, params, drawn, factor);
-        }
-        let mut other = drawn.clone();
-        for phi in &mut other.log10_phi {
-            *phi += decades;
-        }
-        stack::run_m(&self.case, &self.bands, params, &other, factor)
-    }
-
-    /// How much more fluid every glaze must be for a draw's longest drip to run as far as the foot by the law of bands, decades.
-    pub fn decades_to_foot_by_law(&self, params: &Params, drawn: &Drawn) -> f64 {
-        let (mut low, mut high) = (-MOST_DECADES, MOST_DECADES);
-        for _ in 0..HALVINGS {
-            let middle = 0.5 * (low + high);
-            if self.run_by_law_m(params, drawn, middle) < self.case.bare_below_m.max(1e-4) {
-                low = middle;
-            } else {
-                high = middle;
+                    past_foot_m2: None,
+                });
             }
         }
-        0.5 * (low + high)
+        shots
+    }
+
+    /// Run of one draw as the film says where it was solved for this stack in other amounts, else by the law of bands, m. What cannot be as much as
+    /// `least_m` may come out as 0.
+    pub fn run_m(
+        &self,
+        film: Option<&FilmRuns>,
+        params: &Params,
+        drawn: &Drawn,
+        least_m: f64,
+    ) -> f64 {
+        match film {
+            Some(film) => film.run_of_m(&self.case, params, drawn, least_m),
+            None => stack::run_m(&self.case, &self.bands, params, drawn, drawn.longest_factor),
+        }
     }
 }

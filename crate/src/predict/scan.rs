@@ -4,6 +4,7 @@
 
 use super::advice::Amount;
 use super::count::{self, Counts};
+use super::film_runs::FilmRuns;
 use super::outcome::Verdict;
 use super::plan::Plan;
 use crate::learn::posterior::Posterior;
@@ -26,13 +27,14 @@ pub struct Scan {
 }
 
 impl Scan {
-    /// Tries the amounts one by one with the plan's own draws. `planned` is what was counted for the plan as it is.
+    /// Tries the amounts one by one with the plan's own draws. `planned` is what was counted for the plan as it is, `film` what was solved for it.
     pub fn of(
         studio: &Studio,
         posterior: &Posterior,
         entry: &Entry,
         plan: &Plan,
         planned: &Counts,
+        film: Option<&FilmRuns>,
     ) -> Self {
         let Some(last) = entry.layers.last() else {
             return Self::default();
@@ -54,7 +56,19 @@ impl Scan {
                 planned.clone()
             } else {
                 let plan = plan.with_units(entry.layers.len() - 1, count);
-                Counts::of(&plan, &plan.shots(posterior), posterior, &studio.settings)
+                let bare_m = plan.case.bare_below_m;
+                // Once too many have reached the foot it is not asked of any more.
+                let most = studio.settings.holds_up_to * plan.draws() as f64;
+                let mut reach = if holding { 0.0 } else { most + 1.0 };
+                let shots = plan.shots_by(posterior, &mut |params, drawn| {
+                    if reach > most {
+                        return bare_m;
+                    }
+                    let run_m = plan.run_m(film, params, drawn, bare_m);
+                    reach += f64::from(run_m >= bare_m);
+                    run_m
+                });
+                Counts::of(&plan, &shots, posterior, &studio.settings)
             };
             holding &= count::verdict(counts.p_reaches_foot, &studio.settings) == Verdict::Holds;
             keeping &= counts.p_relief_over_half().is_some_and(|p| p >= 0.5);

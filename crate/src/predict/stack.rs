@@ -12,6 +12,8 @@ use crate::studio::case::Case;
 /// A stretch of the wall with the same layers all along.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stretch {
+    /// Where it starts, m down from the rim's crest or the upper edge.
+    pub from_m: f64,
     /// Its length, m.
     pub length_m: f64,
     /// Layers that lie on it, the wall first.
@@ -28,6 +30,7 @@ pub fn stretches(case: &Case, from_m: f64, to_m: f64) -> Vec<Stretch> {
         let middle = 0.5 * (pair[0] + pair[1]);
         let on = |l: &usize| case.layers[*l].from_m <= middle && middle <= case.layers[*l].to_m;
         Stretch {
+            from_m: pair[0],
             length_m: pair[1] - pair[0],
             layers: (0..case.layers.len()).filter(on).collect(),
         }

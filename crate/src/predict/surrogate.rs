@@ -20,6 +20,11 @@ const LEAST_PIVOT: f64 = 1e-12;
 /// Smoothing over the mean cube of the nodes' distances.
 const SMOOTHING: f64 = 1e-3;
 
+/// Nodes are picked among so many points.
+const POOL: usize = 128;
+/// Nodes closer to one another than this tell nothing new.
+const TOO_NEAR: f64 = 1e-2;
+
 impl Surrogate {
     /// From nodes; none where there is none or they leave no way to tell. With no more nodes than a linear tail has unknowns there is none.
     pub fn new<'a>(nodes: impl Iterator<Item = &'a [f64]>) -> Option<Self> {
@@ -89,6 +94,39 @@ impl Surrogate {
         }
         sum.sqrt()
     }
+}
+
+/// Picks up to `most` of the points, each time the one that brings all, by their weights, nearest to those that were picked.
+pub fn medoids(points: &[&[f64]], weights: &[f64], most: usize) -> Vec<usize> {
+    let mut nearest = vec![f64::INFINITY; points.len()];
+    let mut picked = Vec::new();
+    // One in so many stands for as many, and may be picked.
+    let step = (points.len() / POOL).max(1);
+    while picked.len() < most {
+        let mut best = (0, f64::INFINITY);
+        for i in (0..points.len()).step_by(step) {
+            let mut sum = 0.0;
+            for j in (0..points.len()).step_by(step) {
+                let to = Surrogate::distance(points[i], points[j]);
+                sum += weights[j] * if to < nearest[j] { to } else { nearest[j] };
+            }
+            if sum < best.1 {
+                best = (i, sum);
+            }
+        }
+        let i = best.0;
+        if nearest[i] < TOO_NEAR {
+            break;
+        }
+        for (nearest, p) in nearest.iter_mut().zip(points) {
+            let to = Surrogate::distance(points[i], p);
+            if to < *nearest {
+                *nearest = to;
+            }
+        }
+        picked.push(i);
+    }
+    picked
 }
 
 /// Gauss–Jordan with row pivoting; none where the matrix is singular.
@@ -166,5 +204,18 @@ mod tests {
     fn one_node_is_all_there_is_and_none_is_none() {
         assert_eq!(at(&STAR[..1], &[9.0, -3.0], |_| 7.0), 7.0);
         assert!(Surrogate::new(core::iter::empty()).is_none());
+    }
+
+    /// Of two heaps of points the first picked is the middle of the heavier, the second one of the other; the same place is not picked twice.
+    #[test]
+    fn medoids_stand_for_heaps() {
+        let points: Vec<Vec<f64>> = (0..40)
+            .map(|i| vec![if i < 25 { 0.0 } else { 5.0 }, 0.01 * f64::from(i % 5)])
+            .collect();
+        let rows: Vec<&[f64]> = points.iter().map(|p| &p[..]).collect();
+        let picked = medoids(&rows, &[1.0; 40], 2);
+        assert_eq!(picked, [2, 27]);
+        let alike = vec![&points[0][..]; 40];
+        assert_eq!(medoids(&alike, &[1.0; 40], 3).len(), 1);
     }
 }

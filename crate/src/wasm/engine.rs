@@ -357,7 +357,8 @@ impl Engine {
     /// Makes a coat chart ready.
     pub fn chart_start(&mut self, id: &str, draws: usize) -> Thrown<()> {
         let entry = self.entry(id)?;
-        let chart = CoatChart::new(&self.studio, entry, draws, SEED).map_err(refused)?;
+        let chart =
+            CoatChart::new(&self.studio, &self.posterior, entry, draws, SEED).map_err(refused)?;
         let unders = if chart.under.is_empty() {
             vec![0]
         } else {
