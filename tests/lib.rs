@@ -1,5 +1,6 @@
 //! Checks of the core against what stands outside it.
 
+pub mod against_film;
 pub mod broken;
 pub mod left_out;
 pub mod numbers;

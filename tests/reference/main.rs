@@ -17,6 +17,7 @@ mod learn_ranks;
 mod learn_scores;
 mod learn_second;
 mod melt;
+mod over_glaze;
 mod refusals;
 mod slurry;
 mod tile;

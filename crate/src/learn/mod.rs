@@ -15,6 +15,7 @@ pub mod linear;
 pub mod mode;
 pub mod normal;
 mod odd;
+pub mod over_glaze;
 pub mod params;
 pub mod posterior;
 pub mod priors;

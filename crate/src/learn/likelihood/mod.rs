@@ -8,6 +8,7 @@ mod look;
 mod margin;
 mod mark;
 mod now;
+mod onto;
 mod prior;
 mod reach;
 mod run;

@@ -12,6 +12,7 @@ use super::frozen::Frozen;
 use super::margin::{self, At, Margin, Margins};
 use super::mark::Mark;
 use super::now::Now;
+use super::onto;
 use super::stack::{EDGES, Stack};
 
 /// A blunder in what went on (order, coats, glaze): sd of log10 Phi it amounts to, decades (judged).
@@ -72,6 +73,8 @@ pub struct RunChance<'a, const E: usize> {
     /// Films above the edges at the longest drip's place, by part.
     films: [[At; E]; 2],
     retention_m2: f64,
+    /// Whether the edge lies on another glaze, whose film is the second.
+    over_glaze: bool,
     place: f64,
     frozen: &'a Frozen,
     /// Variance of the margin from all but the place.
@@ -139,6 +142,7 @@ impl<'a, const E: usize> RunChance<'a, E> {
             parts: if longest.weight[1] > 0.0 { 2 } else { 1 },
             films: [[At::default(); E]; 2],
             retention_m2: if piece.held { now.retention_m2 } else { 0.0 },
+            over_glaze: !piece.held && piece.edges == 2,
             place,
             frozen,
             variance: 0.0,
@@ -192,6 +196,9 @@ impl<'a, const E: usize> RunChance<'a, E> {
     #[cfg_attr(fast_by_function, optimize(speed))]
     fn margin(&self, part: usize, marks: &[Mark]) -> Margin<E> {
         let films = &self.films[part];
+        if E > 1 && self.over_glaze {
+            return onto::of_edge(films, &self.strips[0], &marks[0]);
+        }
         let one = |edge: usize| {
             let held = self.retention_m2 * self.strips[edge].held;
             margin::of_edge(edge, films, self.strips, &marks[edge], held)
