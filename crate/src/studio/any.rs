@@ -4,7 +4,7 @@
 
 use super::document::{Body, Entry, Firing, Form, Glaze, Hand, Id, List, Photo, Studio, WeighIn};
 use super::file;
-use super::walk::Record;
+use super::walk::{Items, Record};
 
 /// What every record of a list has.
 pub trait Listed: Record + Default + Clone {
@@ -71,46 +71,6 @@ macro_rules! each {
             AnyRecord::Entry($record) => $do,
             AnyRecord::WeighIn($record) => $do,
             AnyRecord::Photo($record) => $do,
-        }
-    };
-}
-
-/// Does the same with the list of that name.
-macro_rules! with_list {
-    ($studio:expr, $list:expr, $records:ident => $do:expr) => {
-        match $list {
-            List::Glazes => {
-                let $records = &mut $studio.glazes;
-                $do
-            }
-            List::Hands => {
-                let $records = &mut $studio.hands;
-                $do
-            }
-            List::Bodies => {
-                let $records = &mut $studio.bodies;
-                $do
-            }
-            List::Firings => {
-                let $records = &mut $studio.firings;
-                $do
-            }
-            List::Forms => {
-                let $records = &mut $studio.forms;
-                $do
-            }
-            List::Entries => {
-                let $records = &mut $studio.entries;
-                $do
-            }
-            List::WeighIns => {
-                let $records = &mut $studio.weigh_ins;
-                $do
-            }
-            List::Photos => {
-                let $records = &mut $studio.photos;
-                $do
-            }
         }
     };
 }
@@ -269,12 +229,22 @@ pub fn names(studio: &Studio, list: List) -> Vec<(&str, &str)> {
 
 /// Takes out of a list what stands at the places where `out` is true.
 pub fn take_out(studio: &mut Studio, list: List, out: &[bool]) {
-    fn of<R>(records: &mut Vec<R>, out: &[bool]) {
-        let mut at = 0;
-        records.retain(|_| {
-            at += 1;
-            !out.get(at - 1).copied().unwrap_or(false)
-        });
+    let items: &mut dyn Items = match list {
+        List::Glazes => &mut studio.glazes,
+        List::Hands => &mut studio.hands,
+        List::Bodies => &mut studio.bodies,
+        List::Firings => &mut studio.firings,
+        List::Forms => &mut studio.forms,
+        List::Entries => &mut studio.entries,
+        List::WeighIns => &mut studio.weigh_ins,
+        List::Photos => &mut studio.photos,
+    };
+    let mut kept = 0;
+    for at in 0..items.count() {
+        if !out.get(at).copied().unwrap_or(false) {
+            items.swap(kept, at);
+            kept += 1;
+        }
     }
-    with_list!(studio, list, records => of(records, out));
+    items.resize(kept);
 }

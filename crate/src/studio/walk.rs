@@ -108,9 +108,7 @@ pub trait Word: Copy + PartialEq + 'static {
     const ALL: &'static [Self];
 
     /// Its place among all.
-    fn place(self) -> usize {
-        Self::ALL.iter().position(|word| *word == self).unwrap_or(0)
-    }
+    fn place(self) -> usize;
 
     /// The one at a place.
     fn at(place: usize) -> Option<Self> {
@@ -124,7 +122,21 @@ macro_rules! words {
         impl $crate::studio::walk::Word for $name {
             const WORDS: &'static [&'static str] = &[$($word),+];
             const ALL: &'static [Self] = &[$($name::$variant),+];
+
+            fn place(self) -> usize {
+                self as usize
+            }
         }
+
+        // The words stand in the order of the variants.
+        const _: () = {
+            let all = [$($name::$variant),+];
+            let mut place = 0;
+            while place < all.len() {
+                assert!(all[place] as usize == place);
+                place += 1;
+            }
+        };
     };
 }
 pub(crate) use words;
@@ -182,6 +194,8 @@ pub trait Items {
     fn resize(&mut self, count: usize);
     /// One of them.
     fn item(&mut self, at: usize) -> Option<&mut dyn Record>;
+    /// Puts each of two in the other's place.
+    fn swap(&mut self, one: usize, other: usize);
 }
 
 impl<R: Record + Default> Items for Vec<R> {
@@ -198,6 +212,10 @@ impl<R: Record + Default> Items for Vec<R> {
             Some(item) => Some(item),
             None => None,
         }
+    }
+
+    fn swap(&mut self, one: usize, other: usize) {
+        self.as_mut_slice().swap(one, other);
     }
 }
 
