@@ -31,22 +31,25 @@ impl Fluidity {
             out.resize(m.len(), (only.ln_fluidity.exp(), 0.0));
             return;
         }
-        let mut i = 0;
-        let mut value = self.stretches.first().map_or(1.0, |s| s.ln_fluidity.exp());
-        for &m in m {
-            while i + 1 < self.stretches.len() && m > self.stretches[i].to + self.stretches[i].blend
-            {
-                i += 1;
-                value = self.stretches[i].ln_fluidity.exp();
+        // Faces of one stretch after the other: those before its blend, then those in it.
+        let (mut from, n) = (0, m.len());
+        for (i, here) in self.stretches.iter().enumerate() {
+            let value = here.ln_fluidity.exp();
+            let Some(next) = self.stretches.get(i + 1) else {
+                out.resize(n, (value, 0.0));
+                return;
+            };
+            let (start, end) = (here.to - here.blend, here.to + here.blend);
+            while from < n && m[from] < start {
+                from += 1;
             }
-            let here = &self.stretches[i];
-            if i + 1 == self.stretches.len() || m < here.to - here.blend {
-                out.push((value, 0.0));
-            } else {
-                let (w, dw) = smooth((m - here.to) / here.blend);
-                let change = self.stretches[i + 1].ln_fluidity - here.ln_fluidity;
+            out.resize(from, (value, 0.0));
+            let change = next.ln_fluidity - here.ln_fluidity;
+            while from < n && m[from] <= end {
+                let (w, dw) = smooth((m[from] - here.to) / here.blend);
                 let f = (here.ln_fluidity + change * w).exp();
                 out.push((f, f * change * dw / here.blend));
+                from += 1;
             }
         }
     }

@@ -56,6 +56,23 @@ impl Lay {
         self.s.len().saturating_sub(1)
     }
 
+    /// Lays faces `s` on the ground as far as thicknesses go by it.
+    pub fn measure(&mut self, ground: &Ground) {
+        let n = self.cells();
+        self.volume.clear();
+        self.inv_volume.clear();
+        self.kappa.clear();
+        for j in 0..=n {
+            self.volume.push(ground.face(self.s[j]).volume);
+        }
+        for i in 0..n {
+            self.inv_volume
+                .push(1.0 / (self.volume[i + 1] - self.volume[i]));
+            let middle = 0.5 * (self.s[i] + self.s[i + 1]);
+            self.kappa.push(ground.cell(middle).kappa);
+        }
+    }
+
     /// Lays faces `s` on the ground.
     #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn put(&mut self, ground: &Ground, relief: Option<&Clay>, forces: Forces) {
@@ -148,13 +165,23 @@ pub(super) struct Work {
     pressure: Vec<f64>,
     fluidity: Vec<(f64, f64)>,
     positive: bool,
+    /// First and last face at which a face that moves takes the mean of both cells. Beyond there is only the precursor, which is taken as it
+    /// comes: means of both sides would set it in waves that the front then runs over.
+    pub wet: (usize, usize),
 }
 
 /// h from ζ = h + κ h²/2. In a hollow so tight that the film would be thicker than half its radius, the relation goes on
 /// as its chord.
 #[inline]
 pub(super) fn thickness(zeta: f64, kappa: f64) -> f64 {
-    2.0 * zeta / (1.0 + (1.0 + 2.0 * kappa * zeta).max(0.25).sqrt())
+    let x = kappa * zeta;
+    if x < 0.01 && x > -0.01 {
+        // The same to 2e-12 without a root and a quotient: nearly every cell of a wall.
+        return zeta * (1.0 - x * (0.5 - x * (0.5 - x * (0.625 - x * (0.875 - x * 1.3125)))));
+    }
+    let square = 1.0 + 2.0 * x;
+    let square = if square > 0.25 { square } else { 0.25 };
+    2.0 * zeta / (1.0 + square.sqrt())
 }
 
 /// dh/dζ of [`thickness`], from h.
@@ -190,24 +217,6 @@ impl Work {
         self.positive
     }
 
-    #[cfg_attr(fast_by_function, optimize(speed))]
-    fn press(&mut self, lay: &Lay) {
-        let n = lay.cells();
-        let (h, p) = (&self.h[..n], &mut self.pressure[..n]);
-        let (fixed, below, own, above) = (
-            &lay.fixed[..n],
-            &lay.below[..n],
-            &lay.own[..n],
-            &lay.above[..n],
-        );
-        for i in 1..n - 1 {
-            p[i] = fixed[i] + below[i] * h[i - 1] + own[i] * h[i] + above[i] * h[i + 1];
-        }
-        // The outer neighbours of the first and last cell are their own mirrors, with no gradient between.
-        p[0] = fixed[0] + own[0] * h[0] + above[0] * h[1];
-        p[n - 1] = fixed[n - 1] + below[n - 1] * h[n - 2] + own[n - 1] * h[n - 1];
-    }
-
     /// dM/dΦ at every face into `out` (`out[0]` is 0). `v`: speed of each face, none where the mesh is at rest.
     /// False where a thickness is not positive.
     #[cfg_attr(fast_by_function, optimize(speed))]
@@ -222,19 +231,34 @@ impl Work {
         if !self.thicken(lay, m) {
             return false;
         }
-        self.press(lay);
         melt.along(m, &mut self.fluidity);
         let n = lay.cells();
-        let (h, p, f) = (&self.h[..n], &self.pressure[..n], &self.fluidity[..=n]);
+        let (h, p, f) = (&self.h[..n], &mut self.pressure[..n], &self.fluidity[..=n]);
         let (along, drive, wave, out) = (
             &lay.along[..=n],
             &lay.drive[..=n],
             &lay.wave[..=n],
             &mut out[..=n],
         );
+        let (fixed, below, own, above) = (
+            &lay.fixed[..n],
+            &lay.below[..n],
+            &lay.own[..n],
+            &lay.above[..n],
+        );
         out[0] = 0.0;
+        // The outer neighbours of the first and last cell are their own mirrors, with no gradient between.
+        let (mut a, mut c) = (h[0], h[1]);
+        let mut before = fixed[0] + own[0] * a + above[0] * c;
+        p[0] = before;
         for j in 1..n {
-            let (a, c) = (h[j - 1], h[j]);
+            let next = if j + 1 < n { h[j + 1] } else { 0.0 };
+            let here = if j + 1 < n {
+                fixed[j] + below[j] * a + own[j] * c + above[j] * next
+            } else {
+                fixed[j] + below[j] * a + own[j] * c
+            };
+            p[j] = here;
             let root = (a * c).sqrt();
             let mean = a * c * root;
             let mut drive = drive[j];
@@ -242,18 +266,34 @@ impl Work {
                 drive *= finite_depth_slope(wave[j] * root).0;
             }
             let pull =
-                along[j] * gravity_mean(along[j], a, c, mean) + mean * drive * (p[j - 1] - p[j]);
+                along[j] * gravity_mean(along[j], a, c, mean) + mean * drive * (before - here);
             out[j] = -f[j].0 * pull;
+            (a, c, before) = (c, next, here);
         }
         let a = h[n - 1];
-        out[n] = -f[n].0 * along[n].max(0.0) * a * a * a;
+        let off = if along[n] > 0.0 { along[n] } else { 0.0 };
+        out[n] = -f[n].0 * off * a * a * a;
         if let Some(v) = v {
             let (zeta, v, r, lean) = (&self.zeta[..n], &v[..=n], &lay.r[..=n], &lay.lean[..=n]);
             for j in 1..n {
-                out[j] += v[j] * r[j] * swept(v[j], lean[j], zeta[j - 1], zeta[j]).2;
+                out[j] += v[j]
+                    * r[j]
+                    * swept(v[j], self.leaning(j, v[j], lean[j]), zeta[j - 1], zeta[j]).2;
             }
         }
         true
+    }
+
+    /// Weight of the cell before a moving face.
+    #[inline]
+    fn leaning(&self, j: usize, v: f64, lean: f64) -> f64 {
+        if j >= self.wet.0 && j <= self.wet.1 {
+            lean
+        } else if v > 0.0 {
+            0.0
+        } else {
+            1.0
+        }
     }
 
     /// Jacobian of [`Work::rate`] at the thicknesses it was last called with: row j − 1 for face j, entries for faces j − 2 … j + 2.
@@ -290,9 +330,8 @@ impl Work {
                 power += slope * kh / ratio;
             }
             let fm = f * mobility;
-            let (g, g_a, g_c) = gravity_slopes(along[j], a, c, mean);
+            let (per, g, g_a, g_c) = gravity_slopes(along[j], a, c, root);
             let gravity = along[j] * g;
-            let per = 1.0 / (a * c);
             let pull = 0.5 * power * mobility * drop;
             // dq by the four thicknesses around the face; at a wall the missing neighbour has no weight.
             let (far_a, far_c) = (fm * below[ia], -fm * above[ic]);
@@ -312,13 +351,18 @@ impl Work {
         }
         let a = h[n - 1];
         let (f, f_m) = f[n];
-        let k = along[n].max(0.0) * a * a;
+        let k = if along[n] > 0.0 {
+            along[n] * a * a
+        } else {
+            0.0
+        };
         let c1 = -3.0 * f * k * dh(n - 1);
         rows[n - 1] = [0.0, -c1, c1 - f_m * k * a, 0.0, 0.0];
         if let Some(v) = v {
             let (zeta, v, r, lean) = (&self.zeta[..n], &v[..=n], &lay.r[..=n], &lay.lean[..=n]);
             for j in 1..n {
-                let (by_a, by_c, _) = swept(v[j], lean[j], zeta[j - 1], zeta[j]);
+                let (by_a, by_c, _) =
+                    swept(v[j], self.leaning(j, v[j], lean[j]), zeta[j - 1], zeta[j]);
                 let (z_a, z_c) = (v[j] * r[j] * by_a * inv[j - 1], v[j] * r[j] * by_c * inv[j]);
                 let row = &mut rows[j - 1];
                 row[1] -= z_a;
@@ -339,19 +383,22 @@ fn gravity_mean(along: f64, a: f64, c: f64, mean: f64) -> f64 {
     mean + d * d / (s * s + d * d) * (up * up * up - mean)
 }
 
-/// [`gravity_mean`] and its derivatives by a and c.
+/// 1/(ac), [`gravity_mean`] and its derivatives by a and c; `root` is √(ac).
 #[inline]
-fn gravity_slopes(along: f64, a: f64, c: f64, mean: f64) -> (f64, f64, f64) {
+fn gravity_slopes(along: f64, a: f64, c: f64, root: f64) -> (f64, f64, f64, f64) {
     let up = if along >= 0.0 { a } else { c };
     let (sum, diff) = (a + c, c - a);
     let (d, s) = (diff * diff, sum * sum);
-    let per = 1.0 / (s * s + d * d);
+    // One quotient for both.
+    let (ac, all) = (a * c, s * s + d * d);
+    let both = 1.0 / (ac * all);
+    let (per, mean) = (both * ac, ac * root);
     let share = d * d * per;
     // dx/da = −2c/(a + c)², dx/dc = 2a/(a + c)²: what is left of 4 x³/(1 + x⁴)² · 2/(a + c)².
     let by = 8.0 * diff * d * sum * s * per * per;
     let gap = up * up * up - mean;
     // 1.5 mean/a is 1.5 c √(ac).
-    let plain = 1.5 * mean / (a * c) * (1.0 - share);
+    let plain = 1.5 * root * (1.0 - share);
     let cube = 3.0 * share * up * up;
     let (u_a, u_c) = if along >= 0.0 {
         (cube, 0.0)
@@ -359,6 +406,7 @@ fn gravity_slopes(along: f64, a: f64, c: f64, mean: f64) -> (f64, f64, f64) {
         (0.0, cube)
     };
     (
+        both * all,
         mean + share * gap,
         plain * c + u_a - by * c * gap,
         plain * a + u_c + by * a * gap,

@@ -1,6 +1,7 @@
 //! The clay as the film sees it: radius, slope and curvatures at any arc length, quickly.
 //!
-//! Takes a profile and a relief; gives a table every 0.1 mm, expanded about its nearest node.
+//! Takes a profile and a relief; gives a table every 0.1 mm: what faces need expanded about the node before, what
+//! cells need straight between two.
 
 use crate::physics::piece::Profile;
 
@@ -31,7 +32,7 @@ pub(super) struct FaceGround {
 }
 
 /// What a cell of the mesh needs.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Default)]
 pub(super) struct CellGround {
     /// κ1 + κ2, 1/m.
     pub kappa: f64,
@@ -44,6 +45,8 @@ pub(super) struct CellGround {
 /// Table of a profile.
 pub(super) struct Ground {
     nodes: Vec<Node>,
+    /// At the nodes, one more behind the last.
+    cells: Vec<CellGround>,
     pub length: f64,
     turned: bool,
 }
@@ -61,6 +64,7 @@ impl Ground {
             };
             return Self {
                 nodes: vec![node],
+                cells: Vec::new(),
                 length,
                 turned: false,
             };
@@ -71,23 +75,33 @@ impl Ground {
         let angles = profile.angles(&s);
         let start = profile.at(0.0);
         let (mut r, mut volume) = (start.r_m, 0.0);
+        let mut cells: Vec<CellGround> = Vec::with_capacity(n + 2);
         let mut last: Option<(f64, f64)> = None;
-        for (i, &(psi, bend)) in angles.iter().enumerate() {
+        for &(psi, bend) in &angles {
             let (sin, cos) = psi.sin_cos();
             if let (Some(node), Some((psi0, bend0))) = (nodes.last_mut(), last) {
                 // Simpson's rule over the step, the bend taken as linear in it.
-                let (sin_m, cos_m) = (0.5 * (psi0 + psi) + (bend0 - bend) * NODE_M / 8.0).sin_cos();
+                // The angle in the middle is that far from the node's: its cosine to the fourth order.
+                let d = 0.5 * (psi - psi0) + (bend0 - bend) * NODE_M / 8.0;
+                let d2 = d * d;
+                let cos_m =
+                    node.cos * (1.0 - d2 * (0.5 - d2 / 24.0)) - node.sin * d * (1.0 - d2 / 6.0);
                 let r0 = r;
                 r += NODE_M / 6.0 * (node.cos + 4.0 * cos_m + cos);
                 let r_mid = r0 + NODE_M / 24.0 * (5.0 * node.cos + 8.0 * cos_m - cos);
                 volume += NODE_M / 6.0 * (r0 + 4.0 * r_mid + r);
                 node.bend_rate = (bend - bend0) / NODE_M;
-                let _ = sin_m;
             }
-            let _ = i;
+            r = if r > 0.0 { r } else { 0.0 };
+            let around = if r > 1e-7 { -sin / r } else { -bend };
+            cells.push(CellGround {
+                kappa: around - bend,
+                square: around * around + bend * bend,
+                into: cos,
+            });
             nodes.push(Node {
                 volume,
-                r: r.max(0.0),
+                r,
                 sin,
                 cos,
                 bend,
@@ -95,8 +109,12 @@ impl Ground {
             });
             last = Some((psi, bend));
         }
+        if let Some(&last) = cells.last() {
+            cells.push(last);
+        }
         Self {
             nodes,
+            cells,
             length,
             turned: true,
         }
@@ -138,16 +156,13 @@ impl Ground {
                 into: self.nodes[0].cos,
             };
         }
-        let (n, x) = self.near(s);
-        let bend = n.bend + n.bend_rate * x;
-        let turn = x * (n.bend + 0.5 * n.bend_rate * x);
-        let sin = n.sin + turn * (n.cos - 0.5 * turn * n.sin);
-        let r = n.r + x * (n.cos - 0.5 * x * n.sin * n.bend);
-        let around = if r > 1e-7 { -sin / r } else { -bend };
+        let at = s * (1.0 / NODE_M);
+        let i = (at as usize).min(self.cells.len() - 2);
+        let (a, b, t) = (&self.cells[i], &self.cells[i + 1], at - i as f64);
         CellGround {
-            kappa: around - bend,
-            square: around * around + bend * bend,
-            into: n.cos - turn * (n.sin + 0.5 * turn * n.cos),
+            kappa: a.kappa + t * (b.kappa - a.kappa),
+            square: a.square + t * (b.square - a.square),
+            into: a.into + t * (b.into - a.into),
         }
     }
 }

@@ -192,15 +192,15 @@ fn with_tension(
         precursor: case.precursor_m,
         method: method.clone(),
     };
-    let mut at = |k: usize, state: &State| {
-        work.thicken(&state.lay, &state.m);
+    let mut at = |k: usize, lay: &Lay, m: &[f64]| {
+        work.thicken(lay, m);
         solution.stops.push(Moment {
             phi_per_pa: phis[k],
-            faces_m: state.lay.s.clone(),
+            faces_m: lay.s.clone(),
             h_m: work.h.clone(),
             zeta_m: work.zeta.clone(),
-            volume: state.m.clone(),
-            ground: state.lay.volume.clone(),
+            volume: m.to_vec(),
+            ground: lay.volume.clone(),
             apart: None,
         });
         go_on(solution)
@@ -209,12 +209,12 @@ fn with_tension(
     let state = State { lay, m };
     let mut more = true;
     for k in 0..at_rest {
-        more = more && at(k, &state);
+        more = more && at(k, &state.lay, &state.m);
     }
     let total = state.m.last().copied().unwrap_or(0.0);
     if more {
-        let done = step::run(&problem, state, &phis[at_rest..], |k, state| {
-            at(k + at_rest, state)
+        let done = step::run(&problem, state, &phis[at_rest..], |k, lay, m| {
+            at(k + at_rest, lay, m)
         })?;
         solution.work = done;
     }

@@ -2,30 +2,25 @@
 //!
 //! Takes rows `[j−2, j−1, j, j+1, j+2]`; factorises in place and solves for many right-hand sides.
 
-/// LU in place: entries 0 and 1 become the multipliers, entry 2 the inverse of the pivot, entries 3 and 4 the row above the diagonal over
+/// LU of `diagonal` times one less `jacobian`: entries 0 and 1 become the multipliers, entry 2 the inverse of the pivot, entries 3 and 4 the row above the diagonal over
 /// its pivot: the way back then waits for one product only.
 /// False where a pivot is not a number or zero.
 #[cfg_attr(fast_by_function, optimize(speed))]
-pub(super) fn factorise(a: &mut [[f64; 5]]) -> bool {
-    let n = a.len();
+pub(super) fn factorise(diagonal: f64, jacobian: &[[f64; 5]], lu: &mut [[f64; 5]]) -> bool {
     let mut ok = true;
     // The two rows above, already eliminated: (inverse pivot, first, second above the diagonal).
     let (mut p1, mut u1, mut v1) = (0.0, 0.0, 0.0);
     let (mut p2, mut u2, mut v2) = (0.0, 0.0, 0.0);
-    for row in a.iter_mut().take(n) {
-        let f2 = row[0] * p2;
-        let f1 = (row[1] - f2 * u2) * p1;
-        let d = row[2] - f2 * v2 - f1 * u1;
-        row[3] -= f1 * v1;
-        row[0] = f2;
-        row[1] = f1;
+    for (row, j) in lu.iter_mut().zip(jacobian) {
+        let f2 = -j[0] * p2;
+        let f1 = (-j[1] - f2 * u2) * p1;
+        let d = diagonal - j[2] - f2 * v2 - f1 * u1;
+        let (u, v) = (-j[3] - f1 * v1, -j[4]);
         let p = 1.0 / d;
         ok &= p.is_finite();
         (p2, u2, v2) = (p1, u1, v1);
-        (p1, u1, v1) = (p, row[3], row[4]);
-        row[2] = p;
-        row[3] *= p;
-        row[4] *= p;
+        (p1, u1, v1) = (p, u, v);
+        *row = [f2, f1, p, u * p, v * p];
     }
     ok
 }
@@ -82,7 +77,12 @@ mod tests {
                     .sum()
             })
             .collect();
-        assert!(factorise(&mut rows));
+        // The rows with a diagonal of their own, and what is left of them.
+        let mut jacobian = rows.clone();
+        for row in &mut jacobian {
+            *row = [-row[0], -row[1], 3.0 - row[2], -row[3], -row[4]];
+        }
+        assert!(factorise(3.0, &jacobian, &mut rows));
         solve(&rows, &mut b);
         for (got, want) in b.iter().zip(&x) {
             assert!((got - want).abs() < 1e-13);

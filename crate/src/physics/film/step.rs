@@ -14,6 +14,9 @@ use super::{
     relief::Clay,
 };
 
+/// A precursor this near to its thickness, relative, is at rest: beyond the dip before a front.
+const AT_REST: f64 = 0.1;
+
 /// Work done by a solve.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct WorkDone {
@@ -58,7 +61,7 @@ pub(super) fn run(
     problem: &Problem,
     start: State,
     stops: &[f64],
-    mut at_stop: impl FnMut(usize, &State) -> bool,
+    mut at_stop: impl FnMut(usize, &Lay, &[f64]) -> bool,
 ) -> Result<WorkDone, FilmError> {
     let Some(&end) = stops.last() else {
         return Ok(WorkDone {
@@ -83,15 +86,13 @@ pub(super) fn run(
         if accepted {
             let to = if dt == left { end } else { solver.phi + dt };
             while stop < stops.len() && stops[stop] <= to {
-                let state = if stops[stop] == to {
-                    State {
-                        lay: solver.next.clone(),
-                        m: solver.y.clone(),
-                    }
+                let more = if stops[stop] == to {
+                    at_stop(stop, &solver.next, &solver.y)
                 } else {
-                    solver.between(dt, (stops[stop] - solver.phi) / dt)
+                    solver.between(dt, (stops[stop] - solver.phi) / dt);
+                    at_stop(stop, &solver.mid, &solver.mid_m)
                 };
-                if !at_stop(stop, &state) {
+                if !more {
                     return Ok(solver.done);
                 }
                 stop += 1;
@@ -139,6 +140,10 @@ struct Solver<'a, 'p> {
     m: Vec<f64>,
     next: Lay,
     y: Vec<f64>,
+    /// Mesh and volumes at a stop between, and whether `f` is the rate at the step's end.
+    mid: Lay,
+    mid_m: Vec<f64>,
+    known: Option<bool>,
     /// Speed of each face in the step being tried, and its means over the last step and the one before.
     v: Vec<f64>,
     mean: Vec<f64>,
@@ -169,6 +174,9 @@ impl<'a, 'p> Solver<'a, 'p> {
             m: start.m,
             next: Lay::default(),
             y: Vec::new(),
+            mid: Lay::default(),
+            mid_m: Vec::new(),
+            known: None,
             v: Vec::new(),
             mean: Vec::new(),
             before: Vec::new(),
@@ -239,6 +247,16 @@ impl<'a, 'p> Solver<'a, 'p> {
         Ok(self.p.method.first / fastest.max(1e-300))
     }
 
+    /// Where the film is other than a precursor at rest, and a few cells to both sides.
+    fn find_wet(&mut self) {
+        let n = self.lay.cells();
+        let (m, inv, bare) = (&self.m, &self.lay.inv_volume, self.p.precursor);
+        let wet = |&i: &usize| ((m[i + 1] - m[i]) * inv[i] - bare).abs() > AT_REST * bare;
+        let first = (0..n).find(wet).unwrap_or(0);
+        let last = (0..n).rev().find(wet).unwrap_or(n);
+        self.work.wet = (first.saturating_sub(4), last + 5);
+    }
+
     /// Speeds for the next step: means over the last step, carried forward to the middle of this one, and held to what a cell can
     /// bear in it.
     fn choose_speeds(&mut self, dt: f64) {
@@ -262,7 +280,11 @@ impl<'a, 'p> Solver<'a, 'p> {
     /// Tries a step; gives its error over the tolerance, infinite where a thickness was not positive.
     #[cfg_attr(fast_by_function, optimize(speed))]
     fn attempt(&mut self, dt: f64) -> Result<f64, FilmError> {
+        if self.guess {
+            self.find_wet();
+        }
         self.choose_speeds(dt);
+        self.known = None;
         let n = self.lay.cells();
         let p = self.p;
         let moving = self.v.iter().any(|&v| v != 0.0);
@@ -295,12 +317,9 @@ impl<'a, 'p> Solver<'a, 'p> {
             self.next.clone_from(&self.lay);
         }
         let (two, per) = (2.0 / dt, 1.0 / dt);
-        for (a, j) in self.lu.iter_mut().zip(&self.jacobian) {
-            *a = [-j[0], -j[1], two - j[2], -j[3], -j[4]];
-        }
         self.done.factorisations += 1;
         self.done.cell_steps += n;
-        if !penta::factorise(&mut self.lu) {
+        if !penta::factorise(two, &self.jacobian, &mut self.lu) {
             return Ok(f64::INFINITY);
         }
         let [k0, k1, k2, k3] = &mut self.k;
@@ -412,35 +431,30 @@ impl<'a, 'p> Solver<'a, 'p> {
     }
 
     /// The film between the last state and the step that was tried: cubic in Φ, linear where that would leave a cell empty.
-    fn between(&mut self, dt: f64, t: f64) -> State {
-        let mut lay = Lay::of(
-            self.lay
-                .s
-                .iter()
-                .zip(&self.next.s)
-                .map(|(a, b)| a + t * (b - a))
-                .collect(),
-        );
-        lay.put(self.p.ground, self.p.relief, self.p.forces);
-        let v = self.v.iter().any(|&v| v != 0.0).then_some(&self.v[..]);
-        let known = self
-            .work
-            .rate(&self.next, self.p.melt, v, &self.y, &mut self.f);
+    fn between(&mut self, dt: f64, t: f64) {
+        self.mid.s.clear();
+        for (a, b) in self.lay.s.iter().zip(&self.next.s) {
+            self.mid.s.push(a + t * (b - a));
+        }
+        self.mid.measure(self.p.ground);
+        let known = self.known.unwrap_or_else(|| {
+            let v = self.v.iter().any(|&v| v != 0.0).then_some(&self.v[..]);
+            self.work
+                .rate(&self.next, self.p.melt, v, &self.y, &mut self.f)
+        });
+        self.known = Some(known);
         let u = 1.0 - t;
         let (a, b) = ((1.0 + 2.0 * t) * u * u, t * t * (3.0 - 2.0 * t));
-        let cubic: Vec<f64> = (0..self.m.len())
-            .map(|j| a * self.m[j] + b * self.y[j] + dt * t * u * (self.f0[j] * u - self.f[j] * t))
-            .collect();
-        let m = if known && self.work.thicken(&lay, &cubic) {
-            cubic
-        } else {
-            self.m
-                .iter()
-                .zip(&self.y)
-                .map(|(a, b)| a + t * (b - a))
-                .collect()
-        };
-        State { lay, m }
+        self.mid_m.clear();
+        for (j, (m, y)) in self.m.iter().zip(&self.y).enumerate() {
+            let bent = dt * t * u * (self.f0[j] * u - self.f[j] * t);
+            self.mid_m.push(a * m + b * y + bent);
+        }
+        if !(known && self.work.thicken(&self.mid, &self.mid_m)) {
+            for (mid, (m, y)) in self.mid_m.iter_mut().zip(self.m.iter().zip(&self.y)) {
+                *mid = m + t * (y - m);
+            }
+        }
     }
 
     /// Makes a new mesh where the film has outgrown this one, or could do with far fewer cells.
