@@ -70,7 +70,7 @@ fn learned(
         prefix: "a",
     };
     let mut all = vec![
-        known::glazes(studio, &posterior.summary, &view),
+        known::glazes(studio, &posterior.summary, None, &view),
         known::hands(studio, &posterior.summary, &view),
         known::firings(studio, &posterior.summary, &view),
     ];

@@ -8,6 +8,7 @@ import { after, before, test } from "node:test";
 
 import { launch, serveFolder, siteFolder, url, watched } from "./harness.mjs";
 import { killTabs } from "./kills.mjs";
+import { largeStudio, openLarge } from "./large.mjs";
 import { answered, countOf, goTo, kept, openPage, plus, SIZES } from "./steps.mjs";
 
 let browser;
@@ -155,27 +156,8 @@ test("the clock is set back by years: entries stay in order, and all are there a
 
 test("a studio of 20,000 entries opens, is kept, and comes back; times printed", async (t) => {
   const { context, page } = await openPage(browser, url());
-  const studio = await demo();
-  const read = studio.entries.filter((entry) => entry.outcome);
-  studio.id = "large-studio";
-  studio.invented = false;
-  studio.entries = studio.entries.concat(Array.from({ length: 20_000 - studio.entries.length }, (_, i) => ({ ...read[i % read.length], id: `large-${i}`, code: `L${i}`, kept: true })));
-  const file = JSON.stringify(studio);
-  await goTo(page, "studio");
-  const there = () => page.waitForFunction(() => window.glazefall?.state.studio?.entries.length === 20_000 && document.querySelector(".glazes .line") && performance.now() - (window.since ?? 0), null, { timeout: 60_000, polling: 20 });
-  // From the moment in which the page has the file.
-  await page.evaluate((text) => {
-    const input = document.querySelector("input[type=file]");
-    const given = new DataTransfer();
-    given.items.add(new File([text], "large.json"));
-    input.files = given.files;
-    window.since = performance.now();
-    input.dispatchEvent(new Event("change"));
-  }, file);
-  const opened = await (await there()).jsonValue();
-  await page.waitForFunction(() => window.glazefall.state.save.kind === "saved", null, { timeout: 60_000 });
-  await page.reload();
-  const again = await (await there()).jsonValue();
+  const file = await largeStudio();
+  const { opened, again } = await openLarge(page, file);
   await goTo(page, "log");
   await page.locator(".load .line-piece").first().waitFor();
   const many = await page.evaluate(async () => {

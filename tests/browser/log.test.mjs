@@ -71,7 +71,7 @@ test("a kiln is read by keys alone: at most 8 key presses for a usual tile, and 
   await context.close();
 });
 
-test("a run that is not understood is said and nothing is kept; Escape leaves the line", async () => {
+test("a run that is not understood is said and nothing is kept; Escape puts the line away with what was typed", async () => {
   const { context, page } = await openPage(browser, url());
   await goTo(page, "log");
   const before = await outcomes(page);
@@ -86,6 +86,42 @@ test("a run that is not understood is said and nothing is kept; Escape leaves th
   await field.press("Escape");
   await reader(page).waitFor({ state: "detached" });
   assert.equal(await outcomes(page), before);
+  // It is there again in the line and after a reload, until it is dropped; and that can be taken back.
+  const goOn = page.getByRole("button", { name: /^Go on with / });
+  assert.equal(await goOn.evaluate((one) => one === document.activeElement), true);
+  await page.reload();
+  await goTo(page, "log");
+  await goOn.click();
+  assert.equal(await field.inputValue(), "3,5");
+  await reader(page).getByRole("button", { name: "Drop what was typed" }).click();
+  await goOn.waitFor({ state: "detached" });
+  await page.getByRole("button", { name: "Bring it back" }).click();
+  assert.equal(await field.inputValue(), "3,5");
+  await field.press("Enter");
+  await page.waitForFunction((n) => window.glazefall.state.studio.entries.filter((one) => one.outcome).length === n, before + 1);
+  assert.equal(await goOn.count(), 0);
+  assert.deepEqual(page.trouble, []);
+  await context.close();
+});
+
+test("a form over the page that is left by Escape can be brought back with what was typed", async () => {
+  const { context, page } = await openPage(browser, url());
+  await goTo(page, "log");
+  const dialog = page.locator("dialog[open]");
+  const open = () => page.getByRole("button", { name: "New firing" }).click();
+  await open();
+  await page.keyboard.press("Escape");
+  await dialog.waitFor({ state: "detached" });
+  assert.equal(await page.getByText("was left", { exact: false }).count(), 0, "nothing was typed, nothing is said");
+  await open();
+  await dialog.getByLabel("Name").fill("Week 14");
+  await page.keyboard.press("Escape");
+  await dialog.waitFor({ state: "detached" });
+  await page.getByRole("button", { name: "Bring it back" }).click();
+  assert.equal(await dialog.getByLabel("Name").inputValue(), "Week 14");
+  await dialog.getByRole("button", { name: "Keep", exact: true }).click();
+  await dialog.waitFor({ state: "detached" });
+  assert.equal(await page.evaluate(() => window.glazefall.state.studio.firings.at(-1).name), "Week 14");
   await context.close();
 });
 

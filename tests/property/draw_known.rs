@@ -32,6 +32,11 @@ fn what_is_known_can_be_drawn_at_any_width() {
         ],
         tenths: vec![0.1; 10],
     };
+    // As if half of each glaze's entries had come since.
+    let mut earlier = posterior.summary.clone();
+    for glaze in &mut earlier.glazes {
+        glaze.entries /= 2;
+    }
     let first = studio.entries.iter().find(|e| e.id == "plan-2").unwrap();
     let lesson = compare(&studio, &posterior, first, first).unwrap();
     for width in [240.0, 479.0, 480.0, 900.0, f64::NAN] {
@@ -41,7 +46,9 @@ fn what_is_known_can_be_drawn_at_any_width() {
             prefix: "k",
         };
         for picture in [
-            known::glazes(&studio, &posterior.summary, &view),
+            known::glazes(&studio, &posterior.summary, None, &view),
+            known::glazes(&studio, &posterior.summary, Some(&earlier), &view),
+            known::pairs(&studio, &posterior.summary, &view),
             known::hands(&studio, &posterior.summary, &view),
             known::firings(&studio, &posterior.summary, &view),
             known::reliability(&calibration, &view),

@@ -3,8 +3,8 @@
 
 import { completeStudio } from "./core/complete.ts";
 import { Client, RefusedError, TrappedError } from "./core/client.ts";
-import type { Applied, Entry, Opened, Quantity, Reading, RunWord, Studio, WordMm } from "./core/types.ts";
-import type { Kept } from "./save/db.ts";
+import type { Applied, Entry, Message, Opened, Quantity, Reading, RunWord, Settings, Studio, WordMm } from "./core/types.ts";
+import { joined, type Kept } from "./save/db.ts";
 import { download, FILE_LIMIT_BYTES } from "./save/file.ts";
 import { Keeper } from "./save/keeper.ts";
 import { begin, PLACES, type FormDialog, type Notice, type State } from "./state.ts";
@@ -17,6 +17,9 @@ import { PieceDesk } from "./places/piece/desk.ts";
 import { StudioDesk } from "./places/studio/desk.ts";
 
 const UNDO_LIMIT = 200;
+
+/** A studio whose document the page has read itself. */
+interface Parsed { studio: Studio; settings: Settings; left_out: Message[] }
 
 export class App {
   readonly state: State = begin();
@@ -33,8 +36,8 @@ export class App {
   #asked: Promise<unknown> = Promise.resolve();
   /** Opens the studio of the demonstration. */
   readonly #demo: () => string;
-  /** When the last change was asked for, and how long until the page had redrawn, ms. */
-  readonly timings: { quick_ms: number[]; full_ms: number[]; chart_ms: number[]; first_ms: number | null } = { quick_ms: [], full_ms: [], chart_ms: [], first_ms: null };
+  /** From a change until the page had redrawn, and from the page's start to its first numbers and to those that know the log, ms. */
+  readonly timings: { quick_ms: number[]; full_ms: number[]; chart_ms: number[]; first_ms: number | null; read_ms: number | null } = { quick_ms: [], full_ms: [], chart_ms: [], first_ms: null, read_ms: null };
 
   constructor(script: string, module: Promise<WebAssembly.Module>, demo: () => string, draw: () => void) {
     this.#demo = demo;
@@ -69,7 +72,9 @@ export class App {
       this.keeper.stop("what was kept in this browser could not be opened, and nothing is written over it");
       await this.#open(this.#demo(), false);
     }
+    if (this.state.studio) this.log.comeBack(this.keeper.drafts, this.state.studio);
     this.keeper.join(() => void this.#follow());
+    this.#draw();
   }
 
   /** Puts a studio from a file in place of the one that is open, and keeps it where `write` says so. */
@@ -92,7 +97,7 @@ export class App {
   /** Puts together what was kept in this browser; what cannot be read is said and left where it is. */
   async #restore(kept: Kept): Promise<boolean> {
     try {
-      const opened = await this.client.ask<"assemble">({ kind: "assemble", head: kept.head, records: kept.records });
+      const opened = await this.#whole(kept);
       this.#take(opened);
       this.state.save = { kind: "saved" };
       if (opened.left_out.length > 0) {
@@ -112,8 +117,26 @@ export class App {
     }
   }
 
-  #take(opened: Opened): void {
-    const studio = completeStudio(JSON.parse(opened.studio) as Studio, opened.settings);
+  /** What was kept, as one document: the core and the page read it at the same time. Where the core does not take it, it looks at
+   *  record after record and says what has to be left out. */
+  async #whole(kept: Kept): Promise<Opened | Parsed> {
+    const studio = joined(kept);
+    if (studio !== null) {
+      try {
+        const asked = this.client.ask<"open_kept">({ kind: "open_kept", studio });
+        asked.catch(() => undefined);
+        const parsed = JSON.parse(studio) as Studio;
+        return { studio: parsed, settings: await asked, left_out: [] };
+      } catch (error) {
+        if (error instanceof TrappedError) throw error;
+      }
+    }
+    return this.client.ask<"assemble">({ kind: "assemble", head: kept.head, records: kept.records });
+  }
+
+  #take(opened: Opened | Parsed): void {
+    const document = typeof opened.studio === "string" ? (JSON.parse(opened.studio) as Studio) : opened.studio;
+    const studio = completeStudio(document, opened.settings);
     this.state.studio = studio;
     setUnits(studio.settings.units);
     const plans = studio.entries.filter((entry) => !entry.outcome);
@@ -205,7 +228,10 @@ export class App {
 
   #hash(): void {
     const [place = "", ...rest] = location.hash.replace(/^#/, "").split("/").map(decodeURIComponent);
+    const before = this.state.place;
     this.state.place = PLACES.find((one) => one === place) ?? "piece";
+    // Another place begins at its top.
+    if (this.state.place !== before) scrollTo(0, 0);
     if (place === "log") this.log.go(rest);
     if (this.state.place === "piece") this.piece.enter();
     this.#draw();
@@ -379,14 +405,22 @@ export class App {
 
   // ---- forms ------------------------------------------------------------------------------------------------
 
-  openDialog(dialog: Omit<FormDialog, "errors" | "understood" | "error">): void {
-    this.state.dialog = { ...dialog, errors: {}, understood: {}, error: null };
+  openDialog(dialog: Omit<FormDialog, "errors" | "understood" | "error" | "first">, first = { ...dialog.values }): void {
+    this.state.dialog = { ...dialog, first, errors: {}, understood: {}, error: null };
     this.#draw();
   }
 
   closeDialog(): void {
     this.state.dialog = null;
     this.#draw();
+  }
+
+  /** Closed without saving: what was typed can be brought back. */
+  leaveDialog(): void {
+    const { dialog } = this.state;
+    this.closeDialog();
+    if (!dialog || !Object.entries(dialog.values).some(([key, value]) => value !== (dialog.first[key] ?? ""))) return;
+    this.say(`“${dialog.title}” was left, and what was typed in it was not taken.`, false, { label: "Bring it back", run: () => this.openDialog(dialog, dialog.first) });
   }
 
   redraw(): void {

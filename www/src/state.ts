@@ -28,6 +28,7 @@ export type SaveState =
 export interface Answer {
   phase: AnswerPart["phase"];
   entry: string;
+  read: boolean;
   outcome: PlanOutcome;
   twenty: Picture;
   strata: Picture[];
@@ -40,6 +41,8 @@ export interface FormDialog {
   title: string;
   fields: Field[];
   values: Record<string, string>;
+  /** As they were when it was opened. */
+  first: Record<string, string>;
   errors: Record<string, string>;
   understood: Record<string, string>;
   submit: string;
@@ -66,6 +69,8 @@ export interface State {
   studio: Studio | null;
   plan: string | null;
   answer: Answer | null;
+  /** What was shown of a plan, at one state of it, before the log was read. */
+  unread: { entry: string; changed_ms: number; run_mm: number } | null;
   /** The last question has been answered in full. */
   settled: boolean;
   pot: Picture | null;
@@ -105,6 +110,7 @@ export const begin = (): State => ({
   studio: null,
   plan: null,
   answer: null,
+  unread: null,
   settled: false,
   pot: null,
   lensPicture: null,

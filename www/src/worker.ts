@@ -82,8 +82,12 @@ page.onmessage = (event) => {
   schedule();
 };
 
-/** How long the log of a studio just opened is read before the first answer, ms. */
+/** Medians come before all that takes long. */
+const FIRST = 0.4;
+/** How long the log of a studio just opened is read before a full spread is made without it, ms. */
 const READ_FIRST_MS = 800;
+/** The log of the studio that is open has been read: before that, answers rest on what is usual for such glazes. */
+let read = false;
 /** The learning has no question of its own. */
 const LEARNING = -1;
 /** From this width of the drawing the lens lies in it; below it stands by itself, CSS px. */
@@ -96,10 +100,13 @@ const STRATA = { width: 64, height: 88 };
 
 function jobOf(core: Core, id: number, ask: Ask): Job {
   switch (ask.kind) {
-    case "answer":
-      return { id, rank: 1, steps: answer(core, id, ask) };
+    case "answer": {
+      const job: Job = { id, rank: FIRST, steps: [][Symbol.iterator]() };
+      job.steps = answer(core, job, ask);
+      return job;
+    }
     case "picture":
-      return { id, rank: 1, steps: once(id, () => looked(core, ask)) };
+      return { id, rank: 1, steps: once(id, () => ({ ...looked(core, ask), ...(ask.twenty ? { twenty: core.twenty(ask.entry, ask.twenty.width, ask.twenty.height) } : {}) })) };
     case "chart":
       return { id, rank: 4, steps: chart(core, id, ask) };
     case "open":
@@ -124,6 +131,10 @@ function jobOf(core: Core, id: number, ask: Ask): Job {
       return { id, rank: 0, steps: once(id, () => core.blank(ask.name, ask.id)) };
     case "swatches":
       return { id, rank: 2, steps: once(id, () => core.swatches(ask.width, ask.height)) };
+    case "open_kept":
+      return { id, rank: 0, steps: opening(core, id, () => core.open_kept(ask.studio)) };
+    case "earlier":
+      return { id, rank: 5, steps: earlier(core, id, ask.width) };
     case "call":
       return { id, rank: LATER.has(ask.name) ? 3.5 : 0, steps: call(core, id, ask) };
     case "trap":
@@ -155,7 +166,18 @@ function* once(id: number, act: () => unknown): Generator<undefined> {
 
 function* opening(core: Core, id: number, act: () => unknown): Generator<undefined> {
   reply(id, act());
+  read = false;
   learnSoon(core, true);
+}
+
+/** What the newest firing taught; null where nothing of any was read, or the log has changed meanwhile. */
+function* earlier(core: Core, id: number, width: number): Generator<undefined> {
+  const firing = core.earlier_start();
+  if (firing !== undefined) {
+    while (core.earlier_step() < 1) yield;
+  }
+  const [glazes, lines] = core.earlier_known(width);
+  reply(id, firing !== undefined && glazes && lines ? { firing, glazes, lines } : null);
 }
 
 function* edit(core: Core, id: number, json: string): Generator<undefined> {
@@ -165,7 +187,7 @@ function* edit(core: Core, id: number, json: string): Generator<undefined> {
 }
 
 /** One learning at a time, started anew when the log has changed meanwhile. A studio just opened is read before the first
- *  answer, as long as that is short: numbers that soon change by themselves help nobody. */
+ *  full spread, as long as that is short: what would soon change by itself is not worth the wait. */
 function learnSoon(core: Core, opened = false): void {
   jobs = jobs.filter((job) => job.id !== LEARNING);
   const job: Job = { id: LEARNING, rank: opened ? 0.5 : 3, steps: [][Symbol.iterator]() };
@@ -189,15 +211,19 @@ function* learn(core: Core, job: Job): Generator<undefined> {
     }
     yield;
   }
+  read = true;
   page.postMessage({ kind: "learned", learned: core.learned() });
 }
 
-function* answer(core: Core, id: number, ask: Extract<Ask, { kind: "answer" }>): Generator<undefined> {
+/** Medians at once, then the full spread. */
+function* answer(core: Core, job: Job, ask: Extract<Ask, { kind: "answer" }>): Generator<undefined> {
+  const { id } = job;
   const start = performance.now();
   const part = (phase: "quick" | "full", outcome: unknown, last: boolean): void => {
     reply(id, {
       phase,
       entry: ask.entry,
+      read,
       outcome,
       ...looked(core, ask),
       twenty: core.twenty(ask.entry, ask.twenty.width, ask.twenty.height),
@@ -208,6 +234,7 @@ function* answer(core: Core, id: number, ask: Extract<Ask, { kind: "answer" }>):
     }, last);
   };
   part("quick", core.quick(ask.entry), false);
+  job.rank = 1;
   yield;
   core.predict_start(ask.entry, ask.draws);
   for (;;) {

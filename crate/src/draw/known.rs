@@ -1,4 +1,4 @@
-//! What the log has taught, as pictures: glazes, hands, firings, and how far its predictions can be trusted.
+//! What the log has taught, as pictures: glazes, pairs, hands, firings, and how far its predictions can be trusted.
 //!
 //! Takes a studio and the summary of its posterior; gives rows of intervals, the reliability picture, and their words.
 
@@ -9,7 +9,7 @@ use super::picture::{
 };
 use super::scene::bounded;
 use super::words;
-use crate::learn::posterior::{Calibration, Spread, Summary};
+use crate::learn::posterior::{Calibration, GlazeKnown, Spread, Summary};
 use crate::physics::firing::{GlazeStiffness, prior_log10_phi};
 use crate::studio::document::Studio;
 
@@ -21,8 +21,38 @@ fn band(of: Spread) -> (f64, f64) {
     (of.mean - half, of.mean + half)
 }
 
-/// How fluid each glaze is, between stiff, medium and fluid as the trade means them; what was thought before as a lighter bar.
-pub fn glazes(studio: &Studio, summary: &Summary, view: &View) -> Picture {
+/// Most pairs that are shown.
+const MOST_PAIRS: usize = 20;
+
+/// A factor that holds a glaze nine times in ten, to two figures, as people say a factor.
+#[inline(never)]
+fn put_factor(says: &mut String, of: Spread) {
+    let factor = 10f64.powf(BAND * bounded(of.sd, 0.0, 5.0));
+    let figures = if factor < 10.0 { 10.0 } else { 1.0 };
+    says.say("within a factor of ");
+    put_number(says, (factor * figures).round() / figures);
+}
+
+/// A glaze's name, or what it is filed under.
+#[inline(never)]
+fn put_glaze(name: &mut String, studio: &Studio, id: &str) {
+    for known in &studio.glazes {
+        if known.id == id {
+            name.say(&known.name);
+            return;
+        }
+    }
+    name.say(id);
+}
+
+/// How fluid each glaze is, between stiff, medium and fluid as the trade means them, with what was thought before as a lighter bar:
+/// before anything was logged, or before what `earlier` does not know yet; then only glazes that it taught about.
+pub fn glazes(
+    studio: &Studio,
+    summary: &Summary,
+    earlier: Option<&Summary>,
+    view: &View,
+) -> Picture {
     let kinds = [
         (GlazeStiffness::Stiff, "stiff"),
         (GlazeStiffness::Medium, "medium"),
@@ -31,6 +61,13 @@ pub fn glazes(studio: &Studio, summary: &Summary, view: &View) -> Picture {
     .map(|(kind, name)| (prior_log10_phi(kind).0, name));
     let mut rows = Vec::with_capacity(summary.glazes.len());
     for glaze in &summary.glazes {
+        let before = match earlier {
+            None => glaze.prior_log10_phi,
+            Some(earlier) => match earlier_of(earlier, glaze) {
+                Some(before) => before,
+                None => continue,
+            },
+        };
         let mut row = Row::of(glaze.log10_phi, glaze.entries);
         let mut nearest = kinds[0];
         for kind in kinds {
@@ -40,25 +77,70 @@ pub fn glazes(studio: &Studio, summary: &Summary, view: &View) -> Picture {
         }
         row.says.say("about ");
         row.says.say(nearest.1);
-        row.says.say(", within a factor of ");
-        let factor = 10f64.powf(BAND * bounded(glaze.log10_phi.sd, 0.0, 5.0));
-        // To two figures, as people say a factor.
-        let figures = if factor < 10.0 { 10.0 } else { 1.0 };
-        put_number(&mut row.says, (factor * figures).round() / figures);
-        row.before = Some(band(glaze.prior_log10_phi));
-        row.name.say(&glaze.id);
-        for known in &studio.glazes {
-            if known.id == glaze.id {
-                row.name = text(&known.name);
-            }
+        row.says.say(", ");
+        put_factor(&mut row.says, glaze.log10_phi);
+        if earlier.is_some() {
+            row.says.say(", before it ");
+            put_factor(&mut row.says, before);
         }
+        row.before = Some(band(before));
+        put_glaze(&mut row.name, studio, &glaze.id);
         rows.push(row);
     }
     crate::order::by(&mut rows, |a, b| a.p50.total_cmp(&b.p50));
     draw(
         &rows,
         &Axis::around(&rows, &kinds),
-        "How fluid each glaze is, from stiff to fluid, with its 90 % band.",
+        if earlier.is_some() {
+            "How fluid the glazes of the last firing are, with their 90 % bands before and after it."
+        } else {
+            "How fluid each glaze is, from stiff to fluid, with its 90 % band."
+        },
+        view,
+    )
+}
+
+/// What was known of a glaze before, where entries have come since.
+fn earlier_of(earlier: &Summary, glaze: &GlazeKnown) -> Option<Spread> {
+    for before in &earlier.glazes {
+        if before.id == glaze.id {
+            return (before.entries < glaze.entries).then_some(before.log10_phi);
+        }
+    }
+    None
+}
+
+/// How much more fluid two glazes are together than their mix would be, for the pairs that were logged most.
+pub fn pairs(studio: &Studio, summary: &Summary, view: &View) -> Picture {
+    let mut rows = Vec::with_capacity(summary.pairs.len());
+    for pair in &summary.pairs {
+        let mut row = Row::of(pair.decades, pair.entries);
+        put_glaze(&mut row.name, studio, &pair.over);
+        row.name.say(" over ");
+        put_glaze(&mut row.name, studio, &pair.under);
+        for (at, share) in [(0, row.p50), (1, row.p05), (2, row.p95)] {
+            words::put_percent(&mut row.says, 10f64.powf(bounded(share, -5.0, 5.0)));
+            row.says.say(
+                [
+                    " as fluid as their mix, between ",
+                    " and ",
+                    ", nine times in ten",
+                ][at],
+            );
+        }
+        rows.push(row);
+    }
+    crate::order::by(&mut rows, |a, b| b.entries.cmp(&a.entries));
+    rows.truncate(MOST_PAIRS);
+    let marks = [
+        (-std::f64::consts::LOG10_2, "half as fluid"),
+        (0.0, "as their mix"),
+        (std::f64::consts::LOG10_2, "twice"),
+    ];
+    draw(
+        &rows,
+        &Axis::around(&rows, &marks),
+        "How fluid each pair is where it overlaps, against a mix of the two, with its 90 % band.",
         view,
     )
 }

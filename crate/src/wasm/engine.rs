@@ -5,6 +5,7 @@
 use wasm_bindgen::prelude::*;
 
 use super::convert::{refused, said, unknown, value};
+use super::earlier::Earlier;
 use super::known;
 use super::places::InLesson;
 use super::shapes::{Applied, Fresh, Kept, Opened, Records, WordMm};
@@ -27,7 +28,7 @@ use crate::studio::{codes, edit, file};
 pub(super) const SEED: u64 = 1;
 
 /// How the log is learned from.
-const OPTIONS: Options = Options {
+pub(super) const OPTIONS: Options = Options {
     draws: predict::FULL_DRAWS,
     seed: SEED,
 };
@@ -61,6 +62,7 @@ pub struct Engine {
     full: Option<(String, usize)>,
     charting: Option<Charting>,
     pub(super) lesson: Option<InLesson>,
+    pub(super) earlier: Earlier,
 }
 
 impl Engine {
@@ -85,6 +87,7 @@ impl Engine {
             full: None,
             charting: None,
             lesson: None,
+            earlier: Earlier::default(),
         }
     }
 
@@ -124,13 +127,26 @@ impl Engine {
         self.take(whole.studio, left_out)
     }
 
+    /// Opens a studio's document that the page has a copy of, as it was kept by its own core: only the choices come back.
+    pub fn open_kept(&mut self, text: &str) -> Thrown<JsValue> {
+        let studio = file::read(text).map_err(refused)?;
+        let settings = value(&studio.settings);
+        self.have(studio);
+        Ok(settings)
+    }
+
     fn take(&mut self, studio: Studio, left_out: Vec<Message>) -> JsValue {
+        self.have(studio);
+        self.shape(left_out)
+    }
+
+    fn have(&mut self, studio: Studio) {
         self.posterior = learn::prior(&studio, &OPTIONS);
         self.before = None;
+        self.earlier = Earlier::default();
         self.studio = studio;
         self.unlearned = true;
         self.forget();
-        self.shape(left_out)
     }
 
     fn shape(&self, left_out: Vec<Message>) -> JsValue {
@@ -187,7 +203,10 @@ impl Engine {
     /// What a change means for all that was answered before, and for the page's store.
     pub(super) fn applied(&mut self, applied: edit::Applied) -> Applied {
         self.forget();
-        self.unlearned |= applied.changed.iter().any(|one| self.teaches(one));
+        if applied.changed.iter().any(|one| self.teaches(one)) {
+            self.unlearned = true;
+            self.earlier = Earlier::default();
+        }
         let changed = applied
             .changed
             .into_iter()

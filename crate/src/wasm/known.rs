@@ -64,9 +64,10 @@ struct Change {
 
 impl Change {
     fn size(&self) -> f64 {
+        // A spread that widens by itself is the draws' own unrest.
         let narrowed = (self.before.sd.max(1e-9) / self.now.sd.max(1e-9))
             .ln()
-            .abs();
+            .max(0.0);
         narrowed + (self.now.mean - self.before.mean).abs() / self.before.sd.max(1e-9)
     }
 
@@ -100,7 +101,7 @@ impl Change {
 }
 
 /// The largest changes in sentences.
-fn changed(studio: &Studio, before: &Summary, now: &Summary) -> Vec<String> {
+pub fn changed(studio: &Studio, before: &Summary, now: &Summary) -> Vec<String> {
     let name = |list: List, id: &str| {
         let names = any::names(studio, list);
         names

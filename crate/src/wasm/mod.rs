@@ -8,6 +8,8 @@ mod ask;
 #[cfg(target_arch = "wasm32")]
 mod convert;
 #[cfg(target_arch = "wasm32")]
+mod earlier;
+#[cfg(target_arch = "wasm32")]
 mod engine;
 pub mod json;
 pub mod known;

@@ -139,13 +139,14 @@ impl Engine {
         before: &str,
         after: &str,
         sg: &str,
+        seconds: &str,
     ) -> Thrown<JsValue> {
         let units = count.clamp(0.0, 1e6) as u32;
         let how = match method {
             "spray" => How::Spray { passes: units },
             "dip" => How::Dip {
                 dips: units,
-                seconds: 2.0,
+                seconds: 0.0,
             },
             _ => How::Brush { coats: units },
         };
@@ -157,6 +158,7 @@ impl Engine {
             before,
             after,
             sg,
+            seconds,
         };
         let answer = js_sys::Object::new();
         let wrong = js_sys::Object::new();
@@ -191,7 +193,13 @@ impl Engine {
             prefix,
         };
         let put = |key: &str, drawn: &Picture| set(&pictures, key, &picture(drawn));
-        put("glazes", &known::glazes(studio, summary, &view("known-g")));
+        put(
+            "glazes",
+            &known::glazes(studio, summary, None, &view("known-g")),
+        );
+        if !summary.pairs.is_empty() {
+            put("pairs", &known::pairs(studio, summary, &view("known-p")));
+        }
         put("hands", &known::hands(studio, summary, &view("known-h")));
         put(
             "firings",

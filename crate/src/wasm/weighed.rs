@@ -18,6 +18,8 @@ use crate::wasm::shapes::Weighed;
 const SAME: f64 = 0.05;
 /// Half width of a normal's 90 % band in standard deviations.
 const BAND: f64 = 1.644_853_6;
+/// A dip where nobody counts, s.
+const USUAL_DIP_S: f64 = 2.0;
 /// A balance's resolution where nobody says, g.
 const USUAL_ERROR_G: f64 = 0.05;
 
@@ -174,7 +176,7 @@ pub struct Typed<'a> {
     pub hand: &'a str,
     /// Identifier of the glaze.
     pub glaze: &'a str,
-    /// How it went on.
+    /// How it went on; a dip's seconds as below.
     pub how: How,
     /// Area, as typed.
     pub area: &'a str,
@@ -184,6 +186,8 @@ pub struct Typed<'a> {
     pub after: &'a str,
     /// Slurry, as typed; empty: not measured.
     pub sg: &'a str,
+    /// Seconds of each dip, as typed; empty: as usual.
+    pub seconds: &'a str,
 }
 
 impl Typed<'_> {
@@ -211,6 +215,13 @@ impl Typed<'_> {
             "" => None,
             text => Some(number("sg", read(text, Quantity::Sg, settings))),
         };
+        let mut how = self.how;
+        if let How::Dip { seconds, .. } = &mut how {
+            *seconds = match self.seconds.trim() {
+                "" => USUAL_DIP_S,
+                text => number("seconds", read(text, Quantity::Seconds, settings)),
+            };
+        }
         if wrong.is_empty() && after <= before {
             wrong.push((
                 "after",
@@ -223,7 +234,7 @@ impl Typed<'_> {
         Ok(WeighIn {
             hand: self.hand.to_string(),
             glaze: self.glaze.to_string(),
-            how: self.how,
+            how,
             area_cm2,
             sg,
             // A balance's grams have two decimals: what a difference leaves behind them is no weight.
@@ -264,6 +275,7 @@ mod tests {
             before,
             after,
             sg: "",
+            seconds: "",
         }
     }
 

@@ -2,7 +2,7 @@
 // Takes an engine; gives what the worker calls. Names and values are those of crate/src/wasm/ask.rs.
 
 import { Engine } from "./glazefall.js";
-import type { Calls } from "./protocol.ts";
+import type { Calls, Picture } from "./protocol.ts";
 import type { Learned } from "./types.ts";
 
 export interface Core extends Calls {
@@ -10,6 +10,7 @@ export interface Core extends Calls {
   blank(name: string, id: string): string;
   open(text: string): unknown;
   assemble(head: string, records: unknown): unknown;
+  open_kept(text: string): unknown;
   opened(): unknown;
   document(): string;
   records(): unknown;
@@ -21,6 +22,9 @@ export interface Core extends Calls {
   learn_start(): void;
   learn_step(): number;
   learned(): Learned;
+  earlier_start(): string | undefined;
+  earlier_step(): number;
+  earlier_known(width: number): [Picture?, string[]?];
   quick(entry: string): unknown;
   predict_start(entry: string, draws: number): void;
   predict_step(): unknown;

@@ -1,7 +1,7 @@
 // What the page and its worker say to each other.
 // Takes intents with an id; gives one or more replies with the same id. No number is made here.
 
-import type { Applied, ChartCell, Learned, Lesson, MergeDone, Message, MomentName, NextTiles, Opened, PlanOutcome, Quantity, Reading, RunWord, TableRead, Weighed, WordMm } from "./types.ts";
+import type { Applied, ChartCell, Learned, Lesson, MergeDone, Message, MomentName, NextTiles, Opened, PlanOutcome, Quantity, Reading, RunWord, Settings, TableRead, Weighed, WordMm } from "./types.ts";
 
 /** A drawing with its words. */
 export interface Picture { svg: string; words: string }
@@ -16,12 +16,13 @@ export type Moment = number;
 export type Ask =
   | { kind: "open"; studio: string }
   | { kind: "assemble"; head: string; records: [list: string, id: string, json: string][] }
+  | { kind: "open_kept"; studio: string }
   | { kind: "records" }
   | { kind: "document" }
   | { kind: "reopen" }
   | { kind: "edit"; edit: string }
   | { kind: "answer"; entry: string; draws: number; pot: Box; twenty: Box; moment: Moment; lens: string }
-  | { kind: "picture"; entry: string; pot: Box; moment: Moment; lens: string }
+  | { kind: "picture"; entry: string; pot: Box; moment: Moment; lens: string; twenty?: Box }
   | { kind: "chart"; entry: string; draws: number }
   | { kind: "swatches"; width: number; height: number }
   | { kind: "read"; text: string; quantity: Quantity }
@@ -29,7 +30,11 @@ export type Ask =
   | { kind: "fresh"; list: string; name: string }
   | { kind: "blank"; name: string; id: string }
   | { kind: "call"; name: keyof Calls; args: unknown[] }
+  | { kind: "earlier"; width: number }
   | { kind: "trap" };
+
+/** What the newest firing taught: its glazes before and after it, and the largest changes. */
+export interface Earlier { firing: string; glazes: Picture; lines: string[] }
 
 /** A table of the studio. */
 export type Table = "log" | "weigh_ins";
@@ -40,8 +45,8 @@ export interface Calls {
   table_in(which: Table, text: string): TableRead;
   merge(text: string): MergeDone;
   document_without_photos(): string;
-  weigh(hand: string, glaze: string, method: string, count: number, area: string, before: string, after: string, sg: string): { weighed: Weighed | null; wrong: { [field: string]: string } };
-  known(width: number): { glazes: Picture; hands: Picture; firings: Picture; reliability?: Picture };
+  weigh(hand: string, glaze: string, method: string, count: number, area: string, before: string, after: string, sg: string, seconds: string): { weighed: Weighed | null; wrong: { [field: string]: string } };
+  known(width: number): { glazes: Picture; pairs?: Picture; hands: Picture; firings: Picture; reliability?: Picture };
   forecast(entry: string, draws: number): PlanOutcome;
   next_tiles(entry: string, budget: number): NextTiles;
   lesson_start(first: string, second: string): Lesson;
@@ -55,6 +60,7 @@ export interface Records { head: string; records: { list: string; id: string; js
 export interface Replies {
   open: Opened;
   assemble: Opened;
+  open_kept: Settings;
   records: Records;
   document: string;
   reopen: Opened;
@@ -67,6 +73,7 @@ export interface Replies {
   word: WordMm;
   fresh: { id: string; code: string };
   blank: string;
+  earlier: Earlier | null;
   call: unknown;
   trap: never;
 }
@@ -75,6 +82,8 @@ export interface Replies {
 export interface AnswerPart {
   phase: "quick" | "full";
   entry: string;
+  /** It rests on what the log has taught; else, while that is being read for the first time, on what is usual for such glazes. */
+  read: boolean;
   outcome: PlanOutcome;
   pot: Picture;
   lens: Picture | null;
@@ -90,7 +99,7 @@ export interface AnswerPart {
 }
 
 /** The pot at another moment, and its lens. */
-export interface Looked { pot: Picture; lens: Picture | null; firing: Picture }
+export interface Looked { pot: Picture; lens: Picture | null; firing: Picture; twenty?: Picture }
 
 /** Cells of the coat chart as they come. */
 export interface ChartPart { entry: string; cells: ChartCell[]; done: boolean; worker_ms: number }

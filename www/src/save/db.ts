@@ -73,6 +73,19 @@ export async function readAll(db: Database): Promise<Kept | null> {
   return head === undefined ? null : { head, records: rows.flatMap((row): Kept["records"] => (row.json === null ? [] : [[row.list, row.key.slice(row.list.length + 1), row.json]])) };
 }
 
+/** What was kept as one document; null where its head is no object. */
+export function joined({ head, records }: Kept): string | null {
+  const open = head.trimEnd().slice(0, -1).trimEnd();
+  if (!head.trimEnd().endsWith("}") || open.endsWith("{")) return null;
+  const lists = new Map<string, string[]>();
+  for (const [list, , json] of records) {
+    const of = lists.get(list);
+    if (of) of.push(json);
+    else lists.set(list, [json]);
+  }
+  return `${open}${[...lists].map(([list, jsons]) => `,${JSON.stringify(list)}:[${jsons.join(",")}]`).join("")}}`;
+}
+
 /** Small things of the page itself: which plan is open, when the file was last saved. */
 export const pageGet = (db: Database, key: string): Promise<unknown> => db.get("page", key);
 export const pagePut = (db: Database, key: string, value: unknown): Promise<unknown> => db.put("page", value, key);

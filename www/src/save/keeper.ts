@@ -18,6 +18,8 @@ export class Keeper {
   /** A change could not be written: the next one writes all. */
   #behind = false;
   #file: FileSystemFileHandle | null = null;
+  /** What was typed in the kiln log and not kept yet, as it came out of the store. */
+  drafts: unknown = null;
   #soon: ReturnType<typeof setTimeout> | undefined;
 
   constructor(private readonly app: App) {}
@@ -28,7 +30,8 @@ export class Keeper {
     try {
       this.#db = await openDatabase(() => this.stop("the store was closed, by a newer version of this page or by the browser; reload to go on saving"));
       const kept = await readAll(this.#db);
-      const [plan, saved, since] = await Promise.all([pageGet(this.#db, "plan"), pageGet(this.#db, "file_saved_ms"), pageGet(this.#db, "since_file")]);
+      const [plan, saved, since, drafts] = await Promise.all([pageGet(this.#db, "plan"), pageGet(this.#db, "file_saved_ms"), pageGet(this.#db, "since_file"), pageGet(this.#db, "drafts")]);
+      this.drafts = drafts;
       if (typeof plan === "string") state.plan = plan;
       if (typeof saved === "number") state.fileSavedMs = saved;
       if (typeof since === "number") state.sinceFile = since;

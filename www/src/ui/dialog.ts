@@ -26,14 +26,14 @@ export function dialog(app: App): TemplateResult | typeof nothing {
       app.redraw();
     }
   };
-  return html`<dialog ${ref(opened)} aria-labelledby="dialog-title" @close=${() => app.closeDialog()}>
+  return html`<dialog ${ref(opened)} aria-labelledby="dialog-title" @close=${() => app.leaveDialog()}>
     <form @submit=${(event: Event) => void submit(event)} novalidate>
       <h2 id="dialog-title">${form.title}</h2>
       <div class="fields">${form.fields.filter((field) => !field.when || field.when.is.includes(form.values[field.when.key] ?? "")).map((field) => control(app, form, field))}</div>
       ${form.error ? html`<p class="error" role="alert">${form.error}</p>` : nothing}
       <div class="acts">
         <button class="act" type="submit">${form.submit}</button>
-        <button class="link" type="button" @click=${() => app.closeDialog()}>Leave as it was</button>
+        <button class="link" type="button" @click=${() => app.leaveDialog()}>Leave as it was</button>
         ${form.remove ? html`<button class="link remove" type="button" @click=${() => {
           form.remove?.();
           app.closeDialog();

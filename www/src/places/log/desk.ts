@@ -23,7 +23,7 @@ export interface Draft {
 }
 
 /** A weigh-in as it is typed. */
-export interface Weighing { hand: string; glaze: string; method: string; count: number; area: string; before: string; after: string; sg: string }
+export interface Weighing { hand: string; glaze: string; method: string; count: number; area: string; before: string; after: string; sg: string; seconds: string }
 
 /** Draws for a forecast in a list. */
 const DRAWS = 256;
@@ -44,6 +44,8 @@ export class LogDesk {
   reading: string | null = null;
   /** Where the keys go after the next drawing. */
   focus: string | null = null;
+  /** The piece whose form was just put away: the keys go back to its row. */
+  back: string | null = null;
   error = "";
   understood = "";
   shown = 100;
@@ -52,7 +54,7 @@ export class LogDesk {
   readonly drafts = new Map<string, Draft>();
   readonly forecasts = new Map<string, { key: string; outcome: PlanOutcome | null }>();
   paper: "sheet" | "labels" = "sheet";
-  weigh: Weighing = { hand: "", glaze: "", method: "brush", count: 3, area: "", before: "", after: "", sg: "" };
+  weigh: Weighing = { hand: "", glaze: "", method: "brush", count: 3, area: "", before: "", after: "", sg: "", seconds: "" };
   weighed: Weighed | null = null;
   wrong: { [field: string]: string } = {};
   #asked = "";
@@ -139,9 +141,44 @@ export class LogDesk {
   }
 
   type(studio: Studio, entry: Entry, change: Partial<Draft>): void {
-    this.drafts.set(entry.id, { ...this.draft(studio, entry), ...change });
+    const now = { ...this.draft(studio, entry), ...change };
+    this.drafts.delete(entry.id);
+    // What is as it was before is nothing typed.
+    if (JSON.stringify(now) !== JSON.stringify(this.draft(studio, entry))) this.drafts.set(entry.id, now);
+    this.#keepDrafts();
     this.error = "";
     this.app.redraw();
+  }
+
+  /** What was typed outlives the page, photographs aside: they would be written anew with every key. */
+  #keepDrafts(): void {
+    this.app.keeper.forPage("drafts", [...this.drafts].map(([id, draft]) => [id, { ...draft, photo: "" }]));
+  }
+
+  /** What was typed before the page was last closed. */
+  comeBack(kept: unknown, studio: Studio): void {
+    if (!Array.isArray(kept)) return;
+    const known = new Set(studio.entries.map((entry) => entry.id));
+    for (const [id, draft] of kept as [string, Draft][]) if (known.has(id) && typeof draft.run === "string") this.drafts.set(id, draft);
+  }
+
+  /** Drops what was typed of a piece; it can be brought back. */
+  drop(entry: Entry): void {
+    const draft = this.drafts.get(entry.id);
+    this.drafts.delete(entry.id);
+    this.#keepDrafts();
+    this.read(null);
+    if (draft) {
+      const name = entry.code || entry.name;
+      this.app.say(`What was typed of ${name} is dropped.`, false, {
+        label: "Bring it back",
+        run: () => {
+          this.drafts.set(entry.id, draft);
+          this.#keepDrafts();
+          this.read(entry.id);
+        },
+      });
+    }
   }
 
   read(id: string | null): void {
@@ -152,9 +189,11 @@ export class LogDesk {
     this.app.redraw();
   }
 
+  /** Puts the form away; what was typed stays until it is kept or dropped. */
   leave(entry: Entry): void {
-    this.drafts.delete(entry.id);
+    this.app.state.said = this.drafts.has(entry.id) ? `${entry.code || entry.name} is put away; what was typed is still there.` : "";
     this.read(null);
+    this.back = entry.id;
   }
 
   /** Says back what a run is taken for while it is typed. */
@@ -204,6 +243,7 @@ export class LogDesk {
       return;
     }
     this.drafts.delete(entry.id);
+    this.#keepDrafts();
     this.news = { code: name, lines: null };
     const now = this.app.state.studio;
     const rest = now ? this.pieces(now, this.current(now)).filter((one) => !one.outcome) : [];
@@ -264,13 +304,13 @@ export class LogDesk {
 
   /** What the weigh-in says, as it is typed. */
   ask(): void {
-    const { hand, glaze, method, count, area, before, after, sg } = this.weigh;
+    const { hand, glaze, method, count, area, before, after, sg, seconds } = this.weigh;
     if (area === "" || after === "" || hand === "" || glaze === "") {
       this.weighed = null;
       this.wrong = {};
       return;
     }
-    this.app.client.latestCall("weigh", "weigh", [hand, glaze, method, count, area, before, after, sg], (answer) => {
+    this.app.client.latestCall("weigh", "weigh", [hand, glaze, method, count, area, before, after, sg, seconds], (answer) => {
       this.weighed = answer.weighed;
       this.wrong = answer.wrong;
       this.app.redraw();

@@ -73,9 +73,10 @@ export function reader(app: App, studio: Studio, entry: Entry): TemplateResult {
     ${desk.error ? html`<p class="error" role="alert">${desk.error}</p>` : nothing}
     <div class="acts">
       <button class="act" type="submit">Keep, and the next</button>
-      <button class="link" type="button" @click=${() => desk.leave(entry)}>Leave it</button>
+      <button class="link" type="button" @click=${() => desk.leave(entry)}>Put away</button>
+      ${desk.drafts.has(entry.id) ? html`<button class="link" type="button" @click=${() => desk.drop(entry)}>Drop what was typed</button>` : nothing}
       <button class="link" type="button" @click=${() => void desk.another(entry)}>Another like this one</button>
-      <small class="by-keys">By keys: a number or a letter for the run, Tab, a digit for each mark, Enter.</small>
+      <small class="by-keys">By keys: a number or a letter for the run, Tab, a digit for each mark, Enter. Escape puts it away with what was typed.</small>
     </div>
   </form></li>`;
 }

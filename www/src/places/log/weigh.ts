@@ -17,7 +17,7 @@ export function weighIns(app: App, studio: Studio): TemplateResult {
   // The first choice stands until another is made.
   if (ready && weigh.hand === "") weigh.hand = studio.hands[0]?.id ?? "";
   if (ready && weigh.glaze === "") weigh.glaze = studio.glazes[0]?.id ?? "";
-  const field = (key: "area" | "before" | "after" | "sg", label: string, hint: string): TemplateResult => html`<div class="field"><label class="label" for="w-${key}">${label}</label>
+  const field = (key: "area" | "before" | "after" | "sg" | "seconds", label: string, hint: string): TemplateResult => html`<div class="field"><label class="label" for="w-${key}">${label}</label>
     <input id="w-${key}" type="text" autocomplete="off" inputmode=${key === "before" || key === "after" ? "decimal" : "text"} .value=${live(weigh[key])} aria-describedby="w-${key}-note" aria-invalid=${wrong[key] ? "true" : nothing}
       @input=${(event: Event) => desk.typeWeigh({ [key]: (event.target as HTMLInputElement).value } as Partial<Weighing>)}>
     <small id="w-${key}-note" class=${wrong[key] ? "error" : "understood"}>${wrong[key] ?? hint}</small></div>`;
@@ -33,9 +33,10 @@ export function weighIns(app: App, studio: Studio): TemplateResult {
         ${choose({ label: "Hand", name: "weigh-hand", kind: "field", value: weigh.hand, options: studio.hands.map((one) => [one.id, one.name]), take: (hand) => desk.typeWeigh({ hand }) })}
         ${choose({ label: "Glaze", name: "weigh-glaze", kind: "field", value: weigh.glaze, options: studio.glazes.map((one) => [one.id, one.name]), take: (glaze) => desk.typeWeigh({ glaze }) })}
         ${oneOf({ label: "How it goes on", name: "weigh-method", value: weigh.method, options: Object.entries(METHODS), take: (method) => desk.typeWeigh({ method, count: method === "dip" ? 1 : weigh.count }) })}
-        <div class="field"><span class="label" id="weigh-count">${weigh.method === "brush" ? "Coats" : weigh.method === "dip" ? "Dips, 2 s each" : "Passes"}</span>
+        <div class="field"><span class="label" id="weigh-count">${weigh.method === "brush" ? "Coats" : weigh.method === "dip" ? "Dips" : "Passes"}</span>
           <div class="count" role="group" aria-labelledby="weigh-count"><button class="step" type="button" aria-label="One less" ?disabled=${weigh.count <= 1} @click=${() => desk.typeWeigh({ count: weigh.count - 1 })}>−</button>
           <span class="many"><b>${weigh.count}</b></span><button class="step" type="button" aria-label="One more" ?disabled=${weigh.count >= 20} @click=${() => desk.typeWeigh({ count: weigh.count + 1 })}>+</button></div></div>
+        ${weigh.method === "dip" ? field("seconds", "Seconds each", "empty: 2 s") : nothing}
         ${field("area", "Area, or the tile’s sides", "50 x 100 mm, or 50 cm²")}
         ${field("sg", "Slurry that day", "SG 1.45; empty: not measured")}
         ${field("before", `Before, ${grams}`, "empty: “after” is the gain")}

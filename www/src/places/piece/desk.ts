@@ -121,7 +121,10 @@ export class PieceDesk {
     const before = this.#boxes;
     if (before.pot.width === pot.width && before.pot.height === pot.height && before.twenty.width === twenty.width) return;
     this.#boxes = { pot, twenty };
-    this.answer();
+    const { settled, answer, moment, lens } = this.app.state;
+    // What is known stays as it is, on paper too: only the drawings change their size.
+    if (settled && answer?.phase === "full" && answer.entry === this.app.plan()?.id) this.look(moment, lens, twenty);
+    else this.answer();
   }
 
   /** The place is looked at again. */
@@ -152,8 +155,9 @@ export class PieceDesk {
 
   #answered(part: AnswerPart): void {
     const { state } = this.app;
-    const { phase, entry, outcome, twenty, strata, spots, moments, pot, lens, firing } = part;
-    state.answer = { phase, entry, outcome, twenty, strata, spots, moments };
+    const { phase, entry, read, outcome, twenty, strata, spots, moments, pot, lens, firing } = part;
+    state.answer = { phase, entry, read, outcome, twenty, strata, spots, moments };
+    if (!read) state.unread = { entry, changed_ms: this.app.plan()?.changed_ms ?? 0, run_mm: outcome.run_mm.p50 };
     state.pot = pot;
     state.lensPicture = lens;
     state.firingPicture = firing;
@@ -164,6 +168,7 @@ export class PieceDesk {
     const took = performance.now() - this.#asked_at;
     this.app.timings[phase === "quick" ? "quick_ms" : "full_ms"].push(took);
     this.app.timings.first_ms ??= performance.now();
+    if (read) this.app.timings.read_ms ??= performance.now();
     if (phase === "full") {
       state.settled = true;
       state.said = `${VERDICTS[outcome.verdict]}. ${outcome.advice}`;
@@ -201,7 +206,7 @@ export class PieceDesk {
   }
 
   /** Another moment of the firing, or the lens elsewhere: only the drawing changes. */
-  look(moment: number, lens = this.app.state.lens): void {
+  look(moment: number, lens = this.app.state.lens, twenty?: Box): void {
     this.app.state.moment = moment;
     this.app.state.lens = lens;
     this.app.redraw();
@@ -209,8 +214,9 @@ export class PieceDesk {
     if (!entry) return;
     this.app.client.latest<"picture">(
       "picture",
-      { kind: "picture", entry: entry.id, pot: this.#boxes.pot, moment, lens },
-      ({ pot, lens: near, firing }) => {
+      { kind: "picture", entry: entry.id, pot: this.#boxes.pot, moment, lens, ...(twenty ? { twenty } : {}) },
+      ({ pot, lens: near, firing, twenty: row }) => {
+        if (row && this.app.state.answer?.entry === entry.id) this.app.state.answer.twenty = row;
         this.app.state.pot = pot;
         this.app.state.lensPicture = near;
         this.app.state.firingPicture = firing;

@@ -31,7 +31,7 @@ export function piece(app: App, measure: (figure: Element | undefined) => void):
     ${sheetHead(studio, entry, answer?.outcome ?? null)}
     <div class="piece">
       <header class="piece-head">${heading(app, entry)}${sentence(app, studio, entry)}</header>
-      ${verdict(state, answer?.outcome ?? null)}
+      ${verdict(state, answer, entry)}
       <figure class="hero" ${ref(measure)}>
         <div class="drawing ${state.lens ? "lensed" : ""}" @pointerdown=${(event: PointerEvent) => dragLens(app, event)}>${ornament(pot, "pot")}</div>
         <figcaption class="vh">${pot?.words ?? ""} ${state.lens ? (state.lensPicture?.words ?? "") : ""}</figcaption>
@@ -45,7 +45,7 @@ export function piece(app: App, measure: (figure: Element | undefined) => void):
     <div class="below">
       ${chart(app, studio, entry)}
       ${answer ? hangsOn(answer.outcome) : nothing}
-      ${answer ? how(state, studio, entry, answer.outcome) : nothing}
+      ${answer ? how(state, studio, entry, answer) : nothing}
       ${cautions()}
     </div>
     ${sheetFoot(state)}`;

@@ -2,7 +2,7 @@
 // Takes the outcome; gives three short texts.
 
 import { html, nothing, svg, type TemplateResult } from "lit/html.js";
-import type { State } from "../../state.ts";
+import type { Answer, State } from "../../state.ts";
 import type { Entry, PlanOutcome, Studio } from "../../core/types.ts";
 import { percent, plural } from "../../ui/format.ts";
 import { ornament } from "../../ui/picture.ts";
@@ -19,9 +19,9 @@ export function hangsOn(outcome: PlanOutcome): TemplateResult | typeof nothing {
   </section>`;
 }
 
-export function how(state: State, studio: Studio, entry: Entry, outcome: PlanOutcome): TemplateResult {
+export function how(state: State, studio: Studio, entry: Entry, { outcome, read }: Answer): TemplateResult {
   const firing = studio.firings.find((one) => one.id === (entry.firing ?? studio.settings.usual_firing));
-  const { entries = 0, weigh_ins = 0, scale_known = false } = state.learned ?? {};
+  const { entries = 0, weigh_ins = 0, scale_known = false } = (read && state.learned) || {};
   const taught = [entries > 0 ? plural(entries, "logged piece") : "", weigh_ins > 0 ? plural(weigh_ins, "weigh-in") : ""].filter(Boolean).join(" and ");
   return html`<section class="how" aria-labelledby="how-title">
     <h2 id="how-title">How it was computed</h2>

@@ -3,7 +3,7 @@
 
 import { html, nothing, type TemplateResult } from "lit/html.js";
 import type { App } from "../../app.ts";
-import type { Entry, Studio } from "../../core/types.ts";
+import type { Entry, Layer, Studio } from "../../core/types.ts";
 import { firingName, SHELVES } from "../../ui/words.ts";
 import { choose } from "../../ui/controls.ts";
 import { renamePlan, makePlan } from "./plan-forms.ts";
@@ -30,6 +30,17 @@ export function heading(app: App, entry: Entry): TemplateResult {
     </div>`;
 }
 
+/** Layers as they can lie on another form: a tile has no rim to go over, and ends. */
+function fitting(studio: Studio, form: string, layers: Layer[]): Layer[] {
+  const shape = studio.forms.find((one) => one.id === form)?.shape;
+  if (shape?.family !== "tile") return layers;
+  return layers.map((layer) => {
+    const { from_mm, to_mm } = layer.zone;
+    const to = Math.min(to_mm, 0.8 * shape.length_mm);
+    return { ...layer, zone: { from_mm: from_mm < to ? from_mm : 0, to_mm: to, over_rim: false, inside_mm: 0 } };
+  });
+}
+
 export function sentence(app: App, studio: Studio, entry: Entry): TemplateResult {
   const put = (label: string, change: { [K in keyof Entry]?: Entry[K] | undefined }): void =>
     app.piece.change(label, (one) => {
@@ -41,7 +52,7 @@ export function sentence(app: App, studio: Studio, entry: Entry): TemplateResult
   const usualBody = studio.bodies.find((one) => one.id === studio.settings.usual_body) ?? studio.bodies[0];
   const none = "";
   return html`<p class="setting">
-    ${choose({ label: "Form", name: "form", value: entry.form, options: studio.forms.map((one) => [one.id, one.name]), kind: "word", take: (form) => put("another form", { form }) })}
+    ${choose({ label: "Form", name: "form", value: entry.form, options: studio.forms.map((one) => [one.id, one.name]), kind: "word", take: (form) => put("another form", { form, layers: fitting(studio, form, entry.layers) }) })}
     ${studio.bodies.length > 0
       ? html`in ${choose({ label: "Clay body", name: "body", value: entry.body ?? none, options: [[none, `${usualBody?.name ?? "clay"} (usual)`], ...studio.bodies.map((one): [string, string] => [one.id, one.name])], kind: "word", take: (body) => put("another clay body", { body: body || undefined }) })},`
       : nothing}

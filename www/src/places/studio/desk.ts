@@ -3,16 +3,23 @@
 
 import type { App } from "../../app.ts";
 import { wordsOf } from "../../app.ts";
-import type { Picture, Table } from "../../core/protocol.ts";
+import type { Earlier, Picture, Table } from "../../core/protocol.ts";
 import type { Conflict, Learned, MergeDone, TableRead } from "../../core/types.ts";
 import type { Edit, StudioRecord } from "../../mirror.ts";
 import { download, FILE_LIMIT_BYTES, fileName } from "../../save/file.ts";
 import { plural } from "../../ui/format.ts";
 
-export interface Known { glazes: Picture; hands: Picture; firings: Picture; reliability?: Picture }
+export interface Known { glazes: Picture; pairs?: Picture; hands: Picture; firings: Picture; reliability?: Picture }
+
+/** From so many entries on it takes long to learn what was known before the last firing: only when asked. */
+const ASK_FROM = 2000;
 
 export class StudioDesk {
   known: Known | null = null;
+  /** What the newest firing taught: undefined while that is being worked out, null where there is none. */
+  earlier: Earlier | null | undefined;
+  /** It takes long, and was asked for. */
+  wanted = false;
   /** A table that was understood and waits to be taken. */
   table: { which: Table; name: string; read: TableRead } | null = null;
   merged: { name: string; done: MergeDone } | null = null;
@@ -26,6 +33,19 @@ export class StudioDesk {
 
   heard(_learned: Learned): void {
     this.#learned += 1;
+    this.wanted = false;
+  }
+
+  /** Whether what the newest firing taught takes too long to be worked out unasked. */
+  takesLong(learned: Learned): boolean {
+    return learned.entries >= ASK_FROM && !this.wanted;
+  }
+
+  /** Asks for it all the same. */
+  want(): void {
+    this.wanted = true;
+    this.#drawn = "";
+    this.app.redraw();
   }
 
   /** Asks for the pictures of what is known, where they are not there yet in this width. */
@@ -39,8 +59,16 @@ export class StudioDesk {
     const width = this.#width;
     if (width === 0) return;
     const key = `${this.#learned} ${width} ${this.app.state.studio?.settings.units}`;
-    if (this.#drawn === key || !this.app.state.learned) return;
+    const { learned } = this.app.state;
+    if (this.#drawn === key || !learned) return;
     this.#drawn = key;
+    this.earlier = undefined;
+    if (!this.takesLong(learned)) this.app.client.latest<"earlier">("earlier", { kind: "earlier", width }, (earlier) => {
+      this.earlier = earlier;
+      this.app.redraw();
+    }, () => {
+      this.earlier = null;
+    });
     this.app.client.call("known", width).then((known) => {
       this.known = known;
       this.app.redraw();

@@ -8,7 +8,7 @@ import type { Studio } from "../../core/types.ts";
 import { plural } from "../../ui/format.ts";
 import { ornament } from "../../ui/picture.ts";
 import { room } from "../../ui/room.ts";
-import { pieceName } from "../../ui/words.ts";
+import { firingName, pieceName } from "../../ui/words.ts";
 
 export function known(app: App, studio: Studio): TemplateResult {
   const { learned } = app.state;
@@ -22,10 +22,29 @@ export function known(app: App, studio: Studio): TemplateResult {
       ${odd(app, studio)}
       ${drawn && learned ? html`
         ${studio.glazes.length > 0 ? drawing("How fluid each glaze is", drawn.glazes, "The dark bar holds it nine times in ten; the pale one is what was thought before anything was logged.") : nothing}
+        ${taught(app, studio, drawing)}
+        ${drawing("How glazes go together", drawn.pairs, "Where one lies over another, the two can be more fluid than a mix of them would be: then the bar lies to the right. The dark bar holds it nine times in ten.")}
         ${studio.hands.length > 0 ? drawing("How thick each hand lays it on", drawn.hands, "Against the book’s coat.") : nothing}
         ${studio.firings.length > 0 ? drawing("What each firing did beyond its schedule", drawn.firings, "To the right it moved glaze more than its schedule says.") : nothing}
         ${learned.entries > 0 ? drawing("How far the chances can be trusted", drawn.reliability, "On the line, a chance of three in ten came true three times in ten. Each ring stands for entries foretold from all the others.") : nothing}` : nothing}
     </div></section>`;
+}
+
+type Drawing = (title: string, picture: Picture | undefined, words: string) => TemplateResult | typeof nothing;
+
+/** What the newest firing taught. */
+function taught(app: App, studio: Studio, drawing: Drawing): TemplateResult | typeof nothing {
+  const { learned } = app.state;
+  const { earlier } = app.studio;
+  if (!learned || learned.entries === 0 || earlier === null) return nothing;
+  if (earlier === undefined) {
+    return html`<figure class="known-figure"><h3>What the last firing taught</h3>${app.studio.takesLong(learned)
+      ? html`<p class="lead">A log of this length is read anew without it, which takes a while. <button class="link" @click=${() => app.studio.want()}>Work it out</button></p>`
+      : html`<p class="lead">Reading the log anew without it.</p>`}</figure>`;
+  }
+  const firing = studio.firings.find((one) => one.id === earlier.firing);
+  return html`${drawing(`What ${firing ? firingName(firing) : "the last firing"} taught`, earlier.glazes, "Of each glaze that was in it: pale, what was known before it was opened; dark, what is known now.")}
+    ${earlier.lines.length > 0 ? html`<ul class="taught">${earlier.lines.map((line) => html`<li>${line}</li>`)}</ul>` : html`<p class="taught">It changed little in what is known.</p>`}`;
 }
 
 function odd(app: App, studio: Studio): TemplateResult | typeof nothing {
