@@ -4,8 +4,9 @@ mod cases;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use glazefall::physics::{
-    constants::{GAMMA, RHO},
+    constants::{GAMMA, GRAVITY, RHO},
     film, film_band,
+    texture::{self, Across},
     tile::Band,
 };
 use std::hint::black_box;
@@ -42,5 +43,26 @@ fn table(c: &mut Criterion) {
     }
 }
 
-criterion_group!(benches, solves, table);
+fn wavelength(c: &mut Criterion) {
+    let film = texture::Film {
+        melt_m: 0.3e-3,
+        phi_per_pa: 1.5,
+        weight_n_per_m3: RHO * GRAVITY,
+        gamma_n_per_m: GAMMA,
+        sin_slope: 1.0,
+    };
+    for (name, across) in [("rings", Across::Run), ("flutes", Across::Level)] {
+        let waves = texture::Waves {
+            wavelength_m: 5e-3,
+            depth_m: 1e-3,
+            across,
+            recess_share: 0.1,
+        };
+        c.bench_function(&format!("one wavelength of {name}"), |b| {
+            b.iter(|| texture::solved(black_box(&waves), black_box(&film)));
+        });
+    }
+}
+
+criterion_group!(benches, solves, table, wavelength);
 criterion_main!(benches);

@@ -2,7 +2,11 @@
 //!
 //! Takes melt thickness in m, fluidity time in 1/Pa, the texture's repeat in m and its slope; gives the amplitude of
 //! the glazed surface over that of the clay. Linear: for waves lower than the film is thick; a film much thinner than
-//! the texture is deep keeps more than this says.
+//! the texture is deep keeps more than this says: [`solved`] solves the film equation there.
+
+mod solved;
+
+pub use solved::{Kept, solved};
 
 /// Which way gravity meets a texture.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
