@@ -39,6 +39,8 @@ const NODES_OF_ONE: usize = 4;
 const NODES_OF_TWO: usize = 7;
 const NODES_OF_MORE: usize = 14;
 const NEAR_M: f64 = 20e-3;
+/// The first solve may go on this much longer than any draw, decades.
+const LONGER_DECADES: f64 = 2.0;
 /// A single solve is followed this far past the foot, m.
 const QUICK_M: f64 = 5e-3;
 const FAR_M: f64 = 60e-3;
@@ -198,7 +200,10 @@ impl FilmRuns {
                     params,
                     drawn: &shots[i].drawn,
                     point: &runs.points[i],
-                    end: if picked.is_empty() {
+                    end: if picked.is_empty() && runs.nodes.is_empty() {
+                        // One of them to where it comes to the foot, however long that takes: thicker coats are set right by it too.
+                        end + LONGER_DECADES
+                    } else if picked.is_empty() {
                         end
                     } else {
                         runs.points[i].clock + 2.0 * STOP_DECADES
@@ -306,13 +311,19 @@ impl FilmRuns {
                 let a = b.saturating_sub(1);
                 let at = track::log_between((edges[a], clock(a)), (edges[b], clock(b)), seen);
                 let wave_at = wave.arrives(held, seen);
-                late.push(if place > seen {
+                let later = if place > seen {
                     // Past where it was seen the film is as late by the clock itself: what delayed it lies behind it.
                     let now = wave.arrives(held, place);
                     let more = 10f64.powf(at - now) - 10f64.powf(wave_at - now);
                     (1.0 + more).max(0.1).log10()
                 } else {
                     at - wave_at
+                };
+                // Where it did not come to the line, what spread before it by surface tension says nothing of how it would run.
+                late.push(if edges[last] < 0.0 && later < 0.0 {
+                    0.0
+                } else {
+                    later
                 });
             }
             node.late.push(late);

@@ -31,6 +31,8 @@ pub struct Slope {
     pub lowest_m: f64,
     foot_m: f64,
     cells: f64,
+    /// How much narrower the wall gets on its way down to the foot: a film thickens as much.
+    narrows: f64,
 }
 
 impl Slope {
@@ -48,15 +50,28 @@ impl Slope {
             let r = if profile.is_tile() { 1.0 } else { place.r_m };
             nodes.push([RHO * GRAVITY / 3.0 * fall, r.max(LEAST_RADIUS_M)]);
         }
+        let foot_m = case.lowest_m + case.bare_below_m;
+        let (mut widest, mut narrows) = (0.0, 1.0);
+        for (i, [_, r]) in nodes.iter().enumerate() {
+            if i as f64 * NODE_M <= foot_m + NODE_M {
+                widest = if *r > widest { *r } else { widest };
+                narrows = if widest > narrows * r {
+                    widest / r
+                } else {
+                    narrows
+                };
+            }
+        }
         Self {
             nodes,
+            narrows,
             lowest_m: case.lowest_m,
-            foot_m: case.lowest_m + case.bare_below_m,
+            foot_m,
             cells,
         }
     }
 
-    /// Whether an edge may come `least_m` below the lowest line by this clock: no front goes faster than the film behind it would by itself, and none has more
+    /// Whether an edge may come `least_m` below the lowest line by this clock: no front goes faster than the film behind it would by itself where the wall is narrowest, and none has more
     /// before it than what lay there, pushed together to the thickness at which it goes as fast. `lies` from the crest down.
     pub fn may_run(&self, lies: &[Lies], clock: f64, least_m: f64) -> bool {
         let mut below = 0.0;
@@ -68,7 +83,8 @@ impl Slope {
             } else {
                 1.0
             };
-            if RHO * GRAVITY / 3.0 * speed * clock >= least_m + gap * (1.0 - pushed) {
+            let free_m = RHO * GRAVITY / 3.0 * speed * self.narrows * self.narrows * clock;
+            if free_m >= least_m + gap * (1.0 - pushed) {
                 return true;
             }
             below = if speed > below { speed } else { below };
