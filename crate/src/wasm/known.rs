@@ -90,9 +90,9 @@ impl Change {
         if !shifted || times.max(1.0 / times) >= NARROWED_FROM {
             let factor = |sd: f64| ((sd * self.ln).min(5.0).exp() * 100.0).round() / 100.0;
             out.push_str(if shifted { ", known" } else { ": known" });
-            out.push_str(" to × ");
+            out.push_str(" to within a factor of ");
             put_number(&mut out, factor(self.now.sd));
-            out.push_str(", before × ");
+            out.push_str(", before ");
             put_number(&mut out, factor(self.before.sd));
         }
         out.push('.');
@@ -174,7 +174,7 @@ fn glaze(known: &GlazeKnown) -> KnownOf {
             _ => "fluid",
         };
         format!(
-            "{}: {flows}, known to × {}",
+            "{}: {flows}, known to within a factor of {}",
             count(known.entries, "entry", "entries"),
             Fixed(10f64.powf(known.log10_phi.sd.clamp(0.0, 2.0)), 1)
         )
@@ -238,7 +238,7 @@ mod tests {
     fn a_change_says_which_way_and_how_far() {
         assert_eq!(
             change((1.0, 0.3), (1.1, 0.2)).words(),
-            "Wet Moss is more fluid than thought by 26 %, known to × 1.58, before × 2."
+            "Wet Moss is more fluid than thought by 26 %, known to within a factor of 1.58, before 2."
         );
         assert_eq!(
             change((1.0, 0.3), (0.9, 0.3)).words(),
@@ -246,7 +246,7 @@ mod tests {
         );
         assert_eq!(
             change((1.0, 0.3), (1.0, 0.2)).words(),
-            "Wet Moss: known to × 1.58, before × 2."
+            "Wet Moss: known to within a factor of 1.58, before 2."
         );
     }
 
