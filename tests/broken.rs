@@ -181,6 +181,56 @@ fn sorted(mut runs: Vec<f64>) -> Said {
     runs
 }
 
+/// How far off the truth glazes and hands are: sums of squares and how many.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Off {
+    glazes: [f64; 2],
+    hands: [f64; 2],
+    between_hands: [f64; 2],
+}
+
+impl Off {
+    /// Adds one studio's: log10 Phi of glazes and the log of what hands lay down, each by its number in the studio.
+    pub fn add(&mut self, of: &Broken, log10_phi: &[(usize, f64)], ln_laydown: &[(usize, f64)]) {
+        for (glaze, known) in log10_phi {
+            self.glazes[0] += (known - of.truth.log10_phi[*glaze]).powi(2);
+            self.glazes[1] += 1.0;
+        }
+        let off = |(hand, known): &(usize, f64)| known - of.laydown(*hand);
+        let n = ln_laydown.len() as f64;
+        let mean = ln_laydown.iter().map(off).sum::<f64>() / n;
+        for one in ln_laydown {
+            self.hands[0] += off(one).powi(2);
+            self.hands[1] += 1.0;
+            self.between_hands[0] += (off(one) - mean).powi(2);
+            self.between_hands[1] += 1.0;
+        }
+    }
+
+    /// Root mean square error of glazes, decades, of hands, natural log, and of hands against their studio's mean.
+    pub fn rms(&self) -> [f64; 3] {
+        [self.glazes, self.hands, self.between_hands].map(|[sum, n]| (sum / n).sqrt())
+    }
+}
+
+impl Broken {
+    /// What a hand really laid down against the book, natural log, mean over its entries: its habit fades.
+    fn laydown(&self, hand: usize) -> f64 {
+        let habit = self.truth.ln_laydown[hand] - self.truth.ln_method[0];
+        let id = &self.studio.hands[hand].id;
+        let faded: Vec<f64> = (self.studio.entries.iter())
+            .filter(|entry| entry.hand.as_ref() == Some(id))
+            .filter_map(|entry| {
+                let firing = entry.firing.as_ref()?;
+                let at = self.studio.firings.iter().position(|f| f.id == *firing)?;
+                Some(SETTLE.powi(at as i32))
+            })
+            .collect();
+        let mean = faded.iter().sum::<f64>() / faded.len().max(1) as f64;
+        self.truth.ln_method[0] + habit * mean
+    }
+}
+
 /// How good predictions of held-out entries are.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Scores {
