@@ -9,6 +9,7 @@
 //! `k h0² Φ` alone, and a run on the straight wall, surface tension and all, tells that clock.
 
 use crate::physics::piece::Profile;
+use crate::physics::root::cube_root;
 use crate::studio::case::Case;
 use std::sync::Arc;
 
@@ -90,7 +91,7 @@ impl Wall {
                 from -= 1;
             }
             let reached = if from == 0 {
-                (6.75 * laid * laid * clock).cbrt()
+                cube_root(6.75 * laid * laid * clock)
             } else {
                 // Between that place and the next one up, where the difference changes its sign.
                 let over =

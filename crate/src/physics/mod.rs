@@ -11,6 +11,7 @@ pub mod firing;
 pub mod laydown;
 pub mod melt;
 pub mod piece;
+pub mod root;
 pub mod slurry;
 pub mod texture;
 pub mod tile;

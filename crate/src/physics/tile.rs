@@ -5,6 +5,7 @@
 
 use super::constants::GRAVITY;
 pub use super::constants::{CONTACT_RAD, GAMMA, RHO};
+use super::root::cube_root;
 
 /// Drained area that an edge on bare clay holds on a vertical wall, m², prior median:
 /// `gamma (1 − cos contact)/(rho g)` at a contact angle of 25° is 1.41e-6 (judged).
@@ -63,7 +64,7 @@ pub fn front_m(band: &Band, phi_per_pa: f64, rho: f64) -> f64 {
         band.length_m + early
     } else {
         let v = band.volume_m2();
-        (6.75 * v * v * kphi).cbrt()
+        cube_root(6.75 * v * v * kphi)
     }
 }
 
@@ -98,7 +99,7 @@ pub fn signed_run_m(band: &Band, phi_per_pa: f64, retention_m2_vertical: f64, rh
     if left >= 2.0 * h * early {
         early - held / h
     } else {
-        (6.75 * left * left * kphi).cbrt() - l
+        cube_root(6.75 * left * left * kphi) - l
     }
 }
 
@@ -150,7 +151,7 @@ pub fn run_slopes(band: &Band, phi_per_pa: f64, retention_m2_vertical: f64, rho:
             per_ln_retention: -short,
         }
     } else {
-        let x = (6.75 * left * left * kphi).cbrt();
+        let x = cube_root(6.75 * left * left * kphi);
         let third = x / 3.0;
         RunSlopes {
             signed_run_m: x - l,
@@ -252,7 +253,7 @@ pub fn run_interval_m(
 /// Capillary length of a film on a slope, m: `(gamma h/(rho g sinθ))^(1/3)`, about 2 mm.
 #[inline]
 pub fn capillary_length_m(gamma: f64, h_m: f64, rho: f64, sin_slope: f64) -> f64 {
-    (gamma * h_m / (rho * GRAVITY * sin_slope)).cbrt()
+    cube_root(gamma * h_m / (rho * GRAVITY * sin_slope))
 }
 
 /// Spacing of the drips below an edge, m: 14 capillary lengths at [`GAMMA`] and [`RHO`]

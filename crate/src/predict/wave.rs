@@ -7,6 +7,7 @@
 
 use super::on_piece::OnPiece;
 use crate::physics::constants::{GRAVITY, RHO};
+use crate::physics::root::cube_root;
 use crate::studio::case::Case;
 
 /// Distance of two nodes of the wall's table, m.
@@ -233,7 +234,7 @@ impl<'a> Wave<'a> {
             let mut x = if b > 0.0 && c < b * b * b {
                 b + c / (b * b)
             } else {
-                (if b > 0.0 { b } else { 0.0 }) + c.cbrt()
+                (if b > 0.0 { b } else { 0.0 }) + cube_root(c)
             };
             if c > 0.0 {
                 for _ in 0..4 {

@@ -4,6 +4,8 @@
 //! strong-stability-preserving Runge–Kutta of order 3 (Shu & Osher 1988, J. Comput. Phys. 77, 439), CFL 0.9; every wave runs with
 //! gravity, so the upwind flux is the exact one.
 
+use crate::physics::root::cube_root;
+
 use super::{composition::Fluidity, error::FilmError, flux::thickness, ground::Ground};
 
 /// Most steps of one solve.
@@ -79,7 +81,7 @@ pub(super) fn band(
     let front = if reach <= 0.5 * band {
         band + reach
     } else {
-        (6.75 * h0 * h0 * band * band * k * phi).cbrt()
+        cube_root(6.75 * h0 * h0 * band * band * k * phi)
     };
     // Volume from the upper edge to x.
     let full = 3.0 * reach;

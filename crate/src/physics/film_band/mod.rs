@@ -10,6 +10,7 @@ mod table;
 
 pub use table::{COEFFICIENTS, INTO, LAG_RANGE, MAIN, encoded, weights_of};
 
+use super::root::cube_root;
 use super::{
     film::PRECURSOR_M,
     tile::{self, Band, RunSlopes, capillary_length_m},
@@ -97,7 +98,7 @@ pub fn law(g: &Groups) -> Option<GroupRun> {
     }
     // The root of x as a cubic, `y³ − c y² − d³` with c = b √(27/4 X), by Newton from above, where it is convex.
     let q = 6.75 * g.reach;
-    let (c, d2) = (b * q.sqrt(), (q * volume * volume).cbrt());
+    let (c, d2) = (b * q.sqrt(), cube_root(q * volume * volume));
     let d3 = d2 * d2.sqrt();
     let mut y = c + d2.sqrt();
     for _ in 0..40 {
@@ -135,7 +136,7 @@ pub struct Place {
 fn place(g: &Groups) -> (Place, [[f64; 3]; 4]) {
     // Run of the plain law with nothing held: reach itself, or what the volume says.
     let early = g.reach <= 0.5 * g.band;
-    let x = (6.75 * g.band * g.band * g.reach).cbrt();
+    let x = cube_root(6.75 * g.band * g.band * g.reach);
     let r = if early { g.reach } else { x - g.band }.max(1e-12);
     let dr = if early {
         [1.0, 0.0]
@@ -155,7 +156,7 @@ fn place(g: &Groups) -> (Place, [[f64; 3]; 4]) {
     } else {
         [-1.5 * d_share[0], -1.5 * d_share[1]]
     };
-    let front = thick.cbrt();
+    let front = cube_root(thick);
     let per = front / (3.0 * thick);
     let d_front = [per * d_thick[0], per * d_thick[1]];
     // A bead's area goes with thickness × capillary length.
