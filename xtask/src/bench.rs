@@ -62,7 +62,7 @@ pub fn bench(house: &House) -> Result<()> {
     Ok(())
 }
 
-/// The film solver as a bare wasm module, for the bench to time: `film.wasm` in its folder.
+/// The film solver as a bare wasm module, compiled and made small as the page's core is, for the bench to time: `film.wasm` in its folder.
 fn film_as_wasm(house: &House, folder: &Path) -> Result<()> {
     let rust = WasmRust::set_up(house)?;
     let arguments = [
@@ -80,9 +80,8 @@ fn film_as_wasm(house: &House, folder: &Path) -> Result<()> {
         .target(house)
         .join(TARGET)
         .join("page/examples/film_wasm.wasm");
-    fs::copy(&made, folder.join("film.wasm"))
-        .with_context(|| format!("{} cannot be copied", made.display()))?;
-    Ok(())
+    build::core::optimise(house, &made, &folder.join("film.wasm"), &[])
+        .context("the film's wasm cannot be made small")
 }
 
 /// A Python with SciPy in an environment of its own, made where it is not there yet.

@@ -187,6 +187,6 @@ for (const given of cases) {
       const { user, system } = process.cpuUsage(start);
       best = Math.min(best, (user + system) / 1e3);
     }
-    console.log(JSON.stringify({ rival: "Rodas3, plain JavaScript", mesh: given.mesh, tolerance, ms: best, tried: out.tried, zeta: [...out.zeta] }));
+    console.log(JSON.stringify({ rival: "Rodas3 in plain JavaScript, mesh standing still", mesh: given.mesh, tolerance, ms: best, tried: out.tried, zeta: [...out.zeta] }));
   }
 }

@@ -79,6 +79,9 @@ fn main() -> Result<(), Box<dyn Error>> {
         want * 1e3
     );
     text += &table(&points, allowed_mm);
+    text += "\nAll rivals solve the core's own fluxes on meshes that stand still, fine wherever the front will pass; the core's mesh moves with the \
+             front. The factors are thus of the whole method, mesh included. No rival has a moving mesh: against the very same method in \
+             JavaScript only the times per cell and step can be compared.\n";
     text += "\n## Meshes and precursors on the jar\n\n";
     text += &meshes(&case, phi, want)?;
     text += "\n## Cost\n\n";
@@ -198,7 +201,7 @@ fn wasm(want: f64) -> Vec<Point> {
             .lines()
             .filter_map(|line| serde_json::from_str::<Value>(line).ok())
             .map(|v| Point {
-                rival: "Glazefall, wasm in node".into(),
+                rival: "Glazefall, wasm in node, as it ships".into(),
                 how: format!("accuracy {:.0e}", v["accuracy"].as_f64().unwrap_or(0.0)),
                 ms: v["ms"].as_f64().unwrap_or(f64::NAN),
                 off_mm: (v["run_m"].as_f64().unwrap_or(f64::NAN) - want) * 1e3,

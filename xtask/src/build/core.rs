@@ -51,7 +51,7 @@ pub fn build(house: &House) -> Result<PathBuf> {
         fs::copy(plain.join(name), to).with_context(|| format!("wasm-bindgen gave no {name}"))?;
     }
     println!("wasm-opt: making the core small");
-    optimise(house, &plain, &wasm, &[])?;
+    optimise(house, &plain.join("glazefall_bg.wasm"), &wasm, &[])?;
     stamp.set(&[&js, &ts, &wasm])?;
     Ok(wasm)
 }
@@ -60,7 +60,7 @@ pub fn build(house: &House) -> Result<PathBuf> {
 pub fn build_named(house: &House) -> Result<Vec<u8>> {
     let plain = bind(house, compile(house)?, Names::Kept)?;
     let named = plain.join("named.wasm");
-    optimise(house, &plain, &named, &["-g"])?;
+    optimise(house, &plain.join("glazefall_bg.wasm"), &named, &["-g"])?;
     fs::read(&named).with_context(|| format!("{} cannot be read", named.display()))
 }
 
@@ -117,10 +117,11 @@ fn bind(house: &House, compiled: Vec<u8>, names: Names) -> Result<PathBuf> {
     Ok(folder)
 }
 
-fn optimise(house: &House, plain: &Path, to: &Path, more: &[&str]) -> Result<()> {
+/// Makes a module of wasm small as the page's own is.
+pub fn optimise(house: &House, from: &Path, to: &Path, more: &[&str]) -> Result<()> {
     sh::run(
         sh::node(&house.npm_script("binaryen/bin/wasm-opt"), &house.root)
-            .arg(plain.join("glazefall_bg.wasm"))
+            .arg(from)
             .args(WASM_OPT)
             .args(more)
             .arg("--output")
