@@ -248,10 +248,11 @@ pub fn point(unknowns: &Unknowns, p: &Params) -> Vec<f64> {
 /// The coordinate at which a prior has `value`: [`Prior::value`] turned round.
 fn coordinate(prior: &Prior, value: f64) -> f64 {
     use glazefall::learn::normal::{cdf, quantile};
+    use glazefall::learn::unknowns::at_odds;
     match *prior {
         Prior::Normal { .. } => value,
         Prior::LogNormal { .. } => value.ln(),
         Prior::HalfNormal { scale } => -quantile(2.0 * cdf(-value / scale)),
-        Prior::Beta { .. } => (value / (1.0 - value)).ln(),
+        Prior::Beta { .. } => at_odds((value / (1.0 - value)).ln()),
     }
 }

@@ -17,7 +17,7 @@ fn main() {
         asked
     };
     println!(
-        "entries  unknowns  seconds  of them mode  effective draws  r_hat  acceptance  kicks  passes"
+        "entries  unknowns  seconds  before draws  effective: worst  median  r_hat  acceptance  kicks  passes"
     );
     for entries in sizes {
         let of = if entries <= 100 {
@@ -39,12 +39,15 @@ fn main() {
         }
         let work = learning.work();
         let unknowns = learning.model().log.unknowns.len();
+        let mut effective: Vec<f64> = learning.mixing().iter().map(|m| m.effective).collect();
+        effective.sort_unstable_by(f64::total_cmp);
         let posterior = learning.finish(&studio);
         println!(
-            "{entries:7}  {unknowns:8}  {:7.3}  {:12.3}  {:15.0}  {:5.3}  {:10.3}  {:5}  {:6}",
+            "{entries:7}  {unknowns:8}  {:7.3}  {:12.3}  {:16.0}  {:6.0}  {:5.3}  {:10.3}  {:5}  {:6}",
             start.elapsed().as_secs_f64(),
             mode.unwrap_or(0.0),
             posterior.summary.effective_draws,
+            effective[effective.len() / 2],
             posterior.summary.r_hat,
             work.acceptance,
             work.kicks,

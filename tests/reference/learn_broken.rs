@@ -65,7 +65,7 @@ fn scored(studios: &[Broken]) -> ([Scores; 3], [[f64; 3]; 2]) {
             about.r_hat, about.effective_draws
         );
         // Chains that agree are a little above 1; one that is stuck has been seen at 17,000.
-        assert!(about.r_hat < 1.5, "the chains do not agree");
+        assert!(about.r_hat < 1.2, "the chains do not agree");
         let rival = Rival::of(studio.studio.entries.len(), seed);
         assert_eq!(rival.said.len(), studio.held_out.len());
         let said = [said, rival.said, regressed(studio)];

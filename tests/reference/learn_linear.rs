@@ -8,6 +8,7 @@ use glazefall::learn::linear::{Linear, LinearRow, Reading};
 use glazefall::learn::mode::ModeSearch;
 use glazefall::learn::normal::cdf;
 use glazefall::learn::sampler::{Draws, Plan, Sampling};
+use glazefall::learn::settle::Settling;
 use glazefall::learn::unknowns::Prior;
 use serde_json::Value;
 
@@ -83,6 +84,12 @@ fn sample(model: &Linear, draws: usize, seed: u64) -> Draws {
             break mode;
         }
     };
+    let mut settling = Settling::new(model, mode.at, seed);
+    let mode = loop {
+        if let Some(mode) = settling.step(model) {
+            break mode;
+        }
+    };
     let mut sampling = Sampling::new(
         model,
         mode,
@@ -90,7 +97,6 @@ fn sample(model: &Linear, draws: usize, seed: u64) -> Draws {
             chains: 4,
             warm_up: 200,
             draws,
-            thin: 1,
             seed,
         },
     );

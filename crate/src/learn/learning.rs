@@ -11,6 +11,7 @@ use super::odd;
 use super::params::Params;
 use super::posterior::{Options, Posterior};
 use super::sampler::{Draws, Plan, Sampling};
+use super::settle::{self, Settling};
 use super::summary::summarise;
 use super::target::Target;
 use crate::chacha::ChaCha8Rng;
@@ -23,14 +24,8 @@ const CHAINS: usize = 4;
 const MODE_SHARE: f64 = 0.1;
 /// Steps in which the mode is mostly found.
 const MODE_STEPS: f64 = 12.0;
-
-/// Times that the spreads' weights are held anew at the mode found.
-const ROUNDS: usize = 2;
-
-/// From so many entries on a pass over the log is dear: fewer draws are made, and each is handed on several times, with another seed for what it makes up.
-const MANY_ENTRIES: usize = 5000;
-/// How many times.
-const REPEATS: usize = 4;
+/// Share of the whole work that settling is taken for.
+const SETTLE_SHARE: f64 = 0.15;
 
 /// How far learning is.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -62,7 +57,8 @@ pub struct Learning {
 
 #[derive(Debug)]
 enum Stage {
-    Mode(Box<ModeSearch>, usize, usize),
+    Mode(Box<ModeSearch>, usize),
+    Settling(Box<Settling>, usize),
     Sampling(Box<Sampling>),
     Drawn(Box<Draws>),
 }
@@ -75,7 +71,7 @@ impl Learning {
         Self {
             model,
             options: *options,
-            stage: Stage::Mode(Box::new(search), 0, 0),
+            stage: Stage::Mode(Box::new(search), 0),
         }
     }
 
@@ -86,7 +82,7 @@ impl Learning {
 
     /// Whether the mode is found and draws are being made.
     pub fn is_sampling(&self) -> bool {
-        !matches!(self.stage, Stage::Mode(..))
+        matches!(self.stage, Stage::Sampling(_) | Stage::Drawn(_))
     }
 
     /// How sampling went: zeros until all draws are made.
@@ -121,18 +117,22 @@ impl Learning {
     /// Does a part of the work: a few tens of passes over the log at most.
     pub fn step(&mut self) -> Progress {
         match &mut self.stage {
-            Stage::Mode(search, steps, rounds) => {
+            Stage::Mode(search, steps) => {
                 *steps += 1;
                 let done = MODE_SHARE * (*steps as f64 / MODE_STEPS).min(1.0);
-                if let Some(mut mode) = search.step(&self.model) {
-                    if *rounds < ROUNDS {
-                        // The mode of spreads held at the last mode, and so on: three rounds leave nothing to gain.
-                        self.model.hold(&mode.at);
-                        **search = ModeSearch::from(&self.model, mode.at);
-                        *rounds += 1;
-                        return Progress { done, ready: false };
-                    }
-                    mode.refine(&self.model);
+                if let Some(mode) = search.step(&self.model) {
+                    self.model.hold(&mode.at);
+                    let settling = Settling::new(&self.model, mode.at, self.options.seed);
+                    self.stage = Stage::Settling(Box::new(settling), 0);
+                }
+                Progress { done, ready: false }
+            }
+            Stage::Settling(settling, steps) => {
+                *steps += 1;
+                let done = MODE_SHARE + SETTLE_SHARE * (*steps as f64 / settle::STEPS as f64);
+                if let Some(mode) = settling.step(&self.model) {
+                    // Spreads are held at the posterior's middle, which is where they are asked for.
+                    self.model.hold(&mode.at);
                     let plan = plan(self.model.log.pieces.len(), &self.options);
                     self.stage = Stage::Sampling(Box::new(Sampling::new(&self.model, mode, plan)));
                 }
@@ -140,7 +140,8 @@ impl Learning {
             }
             Stage::Sampling(sampling) => {
                 let drawn = sampling.step(&self.model);
-                let done = MODE_SHARE + (1.0 - MODE_SHARE) * sampling.progress();
+                let before = MODE_SHARE + SETTLE_SHARE;
+                let done = before + (1.0 - before) * sampling.progress();
                 if let Some(draws) = drawn {
                     self.stage = Stage::Drawn(Box::new(draws));
                     return Progress {
@@ -171,25 +172,19 @@ impl Learning {
     }
 }
 
-/// How long to sample: the more entries, the dearer a draw and the more nearly normal the posterior.
+/// How long to sample: the more entries, the dearer a draw.
 fn plan(entries: usize, options: &Options) -> Plan {
-    let draws = options.draws.clamp(16, 8192).div_ceil(CHAINS);
-    let (warm_up, thin) = match entries {
-        0..200 => (160, 2),
-        200..1000 => (80, 1),
-        1000..MANY_ENTRIES => (40, 1),
-        _ => (20, 1),
-    };
-    let draws = if entries < MANY_ENTRIES {
-        draws
-    } else {
-        draws.div_ceil(REPEATS)
+    let asked = options.draws.clamp(16, 8192);
+    let (warm_up, made) = match entries {
+        0..200 => (20, asked),
+        200..1000 => (12, asked),
+        1000..5000 => (12, asked * 5 / 8),
+        _ => (12, asked / 2),
     };
     Plan {
         chains: CHAINS,
         warm_up,
-        draws,
-        thin,
+        draws: made.div_ceil(CHAINS),
         seed: options.seed,
     }
 }
@@ -209,11 +204,9 @@ fn posterior(
     // Chain by chain in turn, so that any first part of the draws has all chains in it.
     let kept = draws.chains.iter().map(Vec::len).min().unwrap_or(0);
     let wanted = options.draws.clamp(16, 8192);
-    while params.len() < wanted && kept > 0 {
-        for d in 0..kept {
-            for chain in &draws.chains {
-                params.push(unknowns.params(&chain[d], rng.random()));
-            }
+    for d in 0..kept {
+        for chain in &draws.chains {
+            params.push(unknowns.params(&chain[d], rng.random()));
         }
     }
     params.truncate(wanted);

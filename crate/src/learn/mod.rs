@@ -20,6 +20,8 @@ pub mod params;
 pub mod posterior;
 pub mod priors;
 pub mod sampler;
+pub mod settle;
+mod sharpen;
 mod summary;
 pub mod target;
 pub mod unknowns;

@@ -1,19 +1,17 @@
 //! The mode of a posterior by damped Gauss–Newton steps.
 //!
-//! Takes a [`Target`]; gives its mode (near enough to sample from) and the Cholesky factor of the curvature there.
+//! Takes a [`Target`]; gives its mode (near enough to look for the middle from) and the Cholesky factor of the curvature there.
 
-use super::arrow::Factor;
+use super::arrow::{Arrow, Factor};
 use super::target::Target;
 
 /// Most steps; each costs one curvature and a few densities.
 const STEPS: usize = 40;
-/// Steps end where the step that is left is shorter than this in units of the posterior's own spread.
-const NEAR: f64 = 0.02;
+/// Steps end where the step that is left is shorter than this in units of the posterior's own spread: the middle is looked for from there on, and it is further from the mode than this.
+const NEAR: f64 = 0.5;
 
 /// Step of the differences in units of the coordinate's own spread: wide enough to see past corners.
-const DIFFERENCE: f64 = 0.3;
-/// Share of the differences that is kept off the diagonal: the two kinds of curvature together must stay positive.
-const KEPT: f64 = 0.95;
+const DIFFERENCE: f64 = 1.0;
 /// Where they do not, a coordinate's share is halved up to so many times less one, then left out.
 const HALVINGS: usize = 3;
 
@@ -40,9 +38,8 @@ pub struct Mode {
 }
 
 impl Mode {
-    /// Works the curvature out better at the mode: the target's own, but by differences of the gradient where it asks for them.
-    pub fn refine(&mut self, target: &dyn Target) {
-        let mut arrow = target.curvature(&self.at);
+    /// Works a curvature out better: the one given, but by differences of the gradient where the target asks for them.
+    pub fn refine(&mut self, target: &dyn Target, mut arrow: Arrow) {
         let (mut up, mut down) = (vec![0.0; self.at.len()], vec![0.0; self.at.len()]);
         let mut rows: Vec<(usize, Vec<f64>)> = Vec::new();
         for place in target.by_differences() {
@@ -52,13 +49,12 @@ impl Mode {
             target.ln_density(&at, &mut up);
             at[place] -= 2.0 * step;
             target.ln_density(&at, &mut down);
-            let mut row: Vec<f64> = down
+            let row: Vec<f64> = down
                 .iter()
                 .zip(&up)
-                .map(|(d, u)| KEPT * (d - u) / (2.0 * step))
+                .map(|(d, u)| (d - u) / (2.0 * step))
                 .collect();
-            if row[place] > 0.2 * KEPT * arrow.diagonal(place) {
-                row[place] /= KEPT;
+            if row[place] > 0.2 * arrow.diagonal(place) {
                 rows.push((place, row));
             }
         }
@@ -161,7 +157,6 @@ impl ModeSearch {
 
 #[cfg(test)]
 mod tests {
-    use super::super::arrow::Arrow;
     use super::*;
 
     /// A corner: two coordinates whose slopes, three tenths away, hang on one another more than on themselves, and a third that is as it should be.
@@ -208,7 +203,7 @@ mod tests {
             factor: Corner.curvature(&[]).factor(),
             steps: 0,
         };
-        mode.refine(&Corner);
+        mode.refine(&Corner, Corner.curvature(&[]));
         assert_eq!(mode.factor.held, 0);
         let mut u = [1.0; 3];
         mode.factor.unwhiten(&mut u);

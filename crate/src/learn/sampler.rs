@@ -8,6 +8,7 @@
 //! Metropolis's rule makes it exact.
 
 use super::mode::Mode;
+use super::sharpen::Seen;
 use super::target::Target;
 use crate::chacha::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
@@ -23,8 +24,6 @@ pub struct Plan {
     pub warm_up: usize,
     /// Draws kept of each chain.
     pub draws: usize,
-    /// Transitions per draw kept.
-    pub thin: usize,
     /// Seed; chain c takes the generator's stream c.
     pub seed: u64,
 }
@@ -47,16 +46,13 @@ struct Chain {
 pub struct Sampling {
     plan: Plan,
     mode: Mode,
-    /// Middle and scale of each whitened coordinate as the warm-up found them.
-    middle: Vec<f64>,
-    scale: Vec<f64>,
     chains: Vec<Chain>,
     /// Kicks of a quarter turn.
     kicks: usize,
     done: usize,
     accepted: f64,
     judged: usize,
-    warm: Vec<Vec<f64>>,
+    seen: Option<Seen>,
     /// Densities worked out so far.
     pub evaluations: usize,
 }
@@ -76,8 +72,11 @@ pub struct Draws {
 
 /// Tuning happens this many times in the warm-up, at equal distances.
 const TUNINGS: usize = 4;
-/// Most kicks of a quarter turn.
-const MOST_KICKS: usize = 24;
+/// Kicks of a quarter turn to begin with, and the most.
+const KICKS: (usize, usize) = (3, 24);
+
+/// Least turn in quarters, and how much more it can be.
+const TURN: (f64, f64) = (1.0, 0.4);
 
 impl Sampling {
     /// Starts every chain at its own draw from the Gaussian at the mode.
@@ -86,14 +85,12 @@ impl Sampling {
         let mut sampling = Self {
             plan,
             mode,
-            middle: vec![0.0; n],
-            scale: vec![1.0; n],
             chains: Vec::new(),
-            kicks: 2,
+            kicks: KICKS.0,
             done: 0,
             accepted: 0.0,
             judged: 0,
-            warm: Vec::new(),
+            seen: Some(Seen::default()),
             evaluations: 0,
         };
         for c in 0..plan.chains {
@@ -127,7 +124,7 @@ impl Sampling {
     }
 
     fn transitions(&self) -> usize {
-        self.plan.warm_up + self.plan.draws * self.plan.thin
+        self.plan.warm_up + self.plan.draws
     }
 
     /// One transition of every chain. `Some` when all draws are made.
@@ -136,14 +133,11 @@ impl Sampling {
             let warm = self.done < self.plan.warm_up;
             for c in 0..self.chains.len() {
                 self.transition(target, c);
-                if warm {
-                    self.warm.push(self.chains[c].u.clone());
-                }
             }
             self.done += 1;
             if warm {
                 self.tune(target);
-            } else if (self.done - self.plan.warm_up).is_multiple_of(self.plan.thin) {
+            } else {
                 for c in 0..self.chains.len() {
                     let point = self.point(&self.chains[c].u);
                     self.chains[c].draws.push(point);
@@ -164,12 +158,7 @@ impl Sampling {
 
     /// The point of whitened coordinates.
     fn point(&self, u: &[f64]) -> Vec<f64> {
-        let mut x: Vec<f64> = u
-            .iter()
-            .zip(&self.scale)
-            .zip(&self.middle)
-            .map(|((u, s), m)| m + s * u)
-            .collect();
+        let mut x = u.to_vec();
         self.mode.factor.unwhiten(&mut x);
         x.iter_mut().zip(&self.mode.at).for_each(|(x, m)| *x += m);
         x
@@ -181,19 +170,17 @@ impl Sampling {
         let point = self.point(u);
         let ln_density = target.ln_density(&point, gradient);
         self.mode.factor.whiten_gradient(gradient);
-        gradient
-            .iter_mut()
-            .zip(&self.scale)
-            .for_each(|(g, s)| *g *= s);
         ln_density
     }
 
     fn transition(&mut self, target: &dyn Target, c: usize) {
-        let n = self.middle.len();
+        let n = self.mode.at.len();
         let rng = &mut self.chains[c].rng;
         let momentum: Vec<f64> = (0..n).map(|_| StandardNormal.sample(rng)).collect();
-        // Between 0.7 and 1.1 quarter turns: no direction then comes back to where it was again and again.
-        let turn = FRAC_PI_2 * (0.7 + 0.4 * rng.random::<f64>());
+        // Never the same, so that no direction comes back to where it was again and again; a little more than a quarter on average, so that a draw lies across from
+        // the one before and makes up for those that are refused.
+        let turn = FRAC_PI_2 * (TURN.0 + TURN.1 * rng.random::<f64>());
+
         let threshold: f64 = rng.random();
         let mut p = momentum;
         let mut u = self.chains[c].u.clone();
@@ -202,6 +189,7 @@ impl Sampling {
         let before = ln_density - 0.5 * square(&p);
         let step = turn / self.kicks as f64;
         let (sin, cos) = step.sin_cos();
+        let mut passed = Vec::new();
         for _ in 0..self.kicks {
             kick(&mut p, &u, &gradient, 0.5 * step);
             for (u, p) in u.iter_mut().zip(p.iter_mut()) {
@@ -211,6 +199,9 @@ impl Sampling {
             if !ln_density.is_finite() {
                 break;
             }
+            if self.seen.is_some() {
+                passed.push((u.clone(), gradient.clone()));
+            }
             kick(&mut p, &u, &gradient, 0.5 * step);
         }
         let change = ln_density - 0.5 * square(&p) - before;
@@ -219,6 +210,14 @@ impl Sampling {
         } else {
             0.0
         };
+        // Where a way goes that is not taken says little of the posterior.
+        if let Some(seen) = &mut self.seen
+            && threshold < chance
+        {
+            for (u, gradient) in &passed {
+                seen.add(u, gradient);
+            }
+        }
         self.accepted += chance;
         self.judged += 1;
         if threshold < chance {
@@ -229,53 +228,36 @@ impl Sampling {
         }
     }
 
-    /// After each part of the warm-up: more or fewer kicks by the acceptance, and, half way and at the end, middle and scale by where the chains have been.
+    /// After each part of the warm-up: more or fewer kicks by the acceptance. At its end, a better Gaussian by all that was seen.
     fn tune(&mut self, target: &dyn Target) {
         let part = (self.plan.warm_up / TUNINGS).max(1);
-        if !self.done.is_multiple_of(part) && self.done != self.plan.warm_up {
+        let over = self.done == self.plan.warm_up;
+        if !self.done.is_multiple_of(part) && !over {
             return;
         }
         let acceptance = self.accepted / self.judged.max(1) as f64;
         (self.accepted, self.judged) = (0.0, 0);
-        let factor = if acceptance < 0.3 {
-            2.0
-        } else if acceptance < 0.65 {
-            1.5
-        } else if acceptance > 0.93 {
-            0.7
-        } else {
-            1.0
-        };
-        self.kicks = ((self.kicks as f64 * factor).round() as usize).clamp(1, MOST_KICKS);
-        if self.done.is_multiple_of(2 * part) {
-            self.centre(target);
+        if acceptance < 0.2 {
+            self.kicks *= 2;
+        } else if acceptance < 0.55 {
+            self.kicks += 1;
+        } else if acceptance > 0.95 {
+            self.kicks -= 1;
         }
-    }
-
-    /// Moves middle and scale to the mean and spread of the last half of the warm-up so far, drawn in towards what they were by how few draws there are.
-    fn centre(&mut self, target: &dyn Target) {
-        let recent = self.warm.split_off(self.warm.len() / 2);
-        self.warm.clear();
-        let n = recent.len() as f64;
-        let weight = n / (n + 20.0);
-        let old = (self.middle.clone(), self.scale.clone());
-        for i in 0..self.middle.len() {
-            let mean = recent.iter().map(|u| u[i]).sum::<f64>() / n;
-            let variance =
-                recent.iter().map(|u| (u[i] - mean).powi(2)).sum::<f64>() / (n - 1.0).max(1.0);
-            let ratio = (weight * variance + (1.0 - weight)).clamp(0.2, 5.0).sqrt();
-            self.middle[i] = old.0[i] + weight * mean * old.1[i];
-            self.scale[i] = old.1[i] * ratio;
-        }
-        for c in 0..self.chains.len() {
-            let mut u = self.chains[c].u.clone();
-            for (i, u) in u.iter_mut().enumerate() {
-                *u = (old.0[i] + old.1[i] * *u - self.middle[i]) / self.scale[i];
+        self.kicks = self.kicks.clamp(1, KICKS.1);
+        if over && let Some(seen) = self.seen.take() {
+            let points: Vec<Vec<f64>> = self.chains.iter().map(|c| self.point(&c.u)).collect();
+            seen.mend(&mut self.mode, target.shared());
+            for (c, mut point) in points.into_iter().enumerate() {
+                for (x, m) in point.iter_mut().zip(&self.mode.at) {
+                    *x -= m;
+                }
+                let u = self.mode.factor.whiten(&point);
+                let mut gradient = std::mem::take(&mut self.chains[c].gradient);
+                self.chains[c].ln_density = self.ln_density(target, &u, &mut gradient);
+                self.chains[c].gradient = gradient;
+                self.chains[c].u = u;
             }
-            let mut gradient = std::mem::take(&mut self.chains[c].gradient);
-            self.chains[c].ln_density = self.ln_density(target, &u, &mut gradient);
-            self.chains[c].gradient = gradient;
-            self.chains[c].u = u;
         }
     }
 }

@@ -3,6 +3,7 @@
 //! Takes a point; gives the log density with its gradient and a positive curvature there.
 
 use super::arrow::Arrow;
+use std::ops::Range;
 
 /// A posterior density over real coordinates.
 pub trait Target {
@@ -26,6 +27,16 @@ pub trait Target {
     /// A positive (semi-)definite stand-in for the curvature of −log density: Gauss–Newton where the model is a sum of
     /// squares, expected (Fisher) or clipped elsewhere. It decides how quick sampling is, never what is sampled.
     fn curvature(&self, at: &[f64]) -> Arrow;
+
+    /// The same as it is, clipped nowhere: what a mean over draws is taken of. Not always positive.
+    fn bend(&self, at: &[f64]) -> Arrow {
+        self.curvature(at)
+    }
+
+    /// Coordinates, none of them separate, that all readings share: how they hang together is mended once more while the chains warm up.
+    fn shared(&self) -> Range<usize> {
+        self.separate()..self.separate()
+    }
 
     /// Coordinates whose curvature is better worked out by differences of the gradient once the mode is found.
     fn by_differences(&self) -> Vec<usize> {

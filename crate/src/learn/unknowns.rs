@@ -34,7 +34,7 @@ pub enum Prior {
         /// Scale of the value.
         scale: f64,
     },
-    /// The value lies between 0 and 1; the coordinate is its log odds.
+    /// The value lies between 0 and 1; its log odds are the coordinate x, and further out x² and −x²: see [`odds`].
     Beta {
         /// First shape.
         a: f64,
@@ -53,7 +53,7 @@ impl Prior {
                 // Φ⁻¹((1 + Φ(t))/2) = −Φ⁻¹(Φ(−t)/2): the second keeps its digits far up.
                 -scale * quantile(0.5 * cdf(-at))
             }
-            Self::Beta { .. } => logistic(at),
+            Self::Beta { .. } => logistic(odds(at).0),
         }
     }
 
@@ -66,7 +66,7 @@ impl Prior {
                 let z = value / scale;
                 0.5 * scale * (0.5 * (z * z - at * at)).exp()
             }
-            Self::Beta { .. } => value * (1.0 - value),
+            Self::Beta { .. } => value * (1.0 - value) * odds(at).1,
         }
     }
 
@@ -77,9 +77,13 @@ impl Prior {
             Self::LogNormal { median, ln_sigma } => normal_ln_density(at, median.ln(), ln_sigma),
             Self::HalfNormal { .. } => (-0.5 * at * at, -at),
             Self::Beta { a, b } => {
-                // ln p = −ln(1 + e^−t), ln(1 − p) = −ln(1 + e^t); the Jacobian adds one to each shape.
-                let p = logistic(at);
-                (-a * softplus(-at) - b * softplus(at), a * (1.0 - p) - b * p)
+                // ln p = −ln(1 + e^−t), ln(1 − p) = −ln(1 + e^t); the odds' own change adds one to each shape, theirs per coordinate is a factor.
+                let (t, per, bend) = odds(at);
+                let p = logistic(t);
+                (
+                    -a * softplus(-t) - b * softplus(t) + per.ln(),
+                    (a * (1.0 - p) - b * p) * per + bend / per,
+                )
             }
         }
     }
@@ -91,10 +95,10 @@ impl Prior {
             Self::LogNormal { ln_sigma, .. } => 1.0 / (ln_sigma * ln_sigma),
             Self::HalfNormal { .. } => 1.0,
             Self::Beta { a, b } => {
-                let p = logistic(at);
-                // Far out the log density is a straight line, and where readings of one kind alone draw a share there, the mode lies where they bend it by as much
-                // as the shape: never less than half of that, or a step from out there would know no end.
-                ((a + b) * p * (1.0 - p)).max(0.5 * a.min(b))
+                let (t, per, _) = odds(at);
+                let p = logistic(t);
+                // Far out the log density is a straight line in the odds: never less than half of what the shape bends it by, or a step from out there would know no end.
+                ((a + b) * p * (1.0 - p)).max(0.5 * a.min(b)) * per * per
             }
         }
     }
@@ -105,7 +109,7 @@ impl Prior {
             Self::Normal { mean, .. } => mean,
             Self::LogNormal { median, .. } => median.ln(),
             Self::HalfNormal { .. } => 0.0,
-            Self::Beta { a, b } => (a / b).ln(),
+            Self::Beta { a, b } => at_odds((a / b).ln()),
         }
     }
 
@@ -129,7 +133,7 @@ impl Prior {
             Self::Beta { a, b } => {
                 let p: f64 = Beta::new(a, b).map_or(a / (a + b), |d| d.sample(rng));
                 let p = p.clamp(1e-12, 1.0 - 1e-12);
-                (p / (1.0 - p)).ln()
+                at_odds((p / (1.0 - p)).ln())
             }
         }
     }
@@ -140,7 +144,24 @@ fn normal_ln_density(at: f64, mean: f64, sd: f64) -> (f64, f64) {
     (-0.5 * z * z, -z / sd)
 }
 
-pub(super) fn logistic(at: f64) -> f64 {
+/// Log odds at coordinate `x`, their slope and their bend: `x √(1 + x²/k²)`, k = 2. Log odds of a share near 0 or 1 are skewed, their root is nearly normal.
+fn odds(x: f64) -> (f64, f64, f64) {
+    let q = 0.25 * x * x;
+    let root = (1.0 + q).sqrt();
+    (
+        x * root,
+        (1.0 + 2.0 * q) / root,
+        0.25 * x * (3.0 + 2.0 * q) / (root * root * root),
+    )
+}
+
+/// The coordinate of log odds `t`.
+pub fn at_odds(t: f64) -> f64 {
+    let x = (2.0 * ((1.0 + t * t).sqrt() - 1.0)).sqrt();
+    x.copysign(t)
+}
+
+fn logistic(at: f64) -> f64 {
     1.0 / (1.0 + (-at).exp())
 }
 
@@ -338,7 +359,8 @@ impl Unknowns {
     /// A point drawn from the priors.
     pub fn draw(&self, rng: &mut ChaCha8Rng) -> Vec<f64> {
         let mut point: Vec<f64> = self.priors.iter().map(|p| p.draw(rng)).collect();
-        let wrong = logistic(point[self.globals() + global::OPINION_WRONG]);
+        let place = self.globals() + global::OPINION_WRONG;
+        let wrong = self.priors[place].value(point[place]);
         for (number, glaze) in self.used.glazes.iter().enumerate() {
             if self.opinions[*glaze].can_be_wrong && rng.random::<f64>() < wrong {
                 point[self.glaze_number(number)] = priors::WRONG_OPINION.draw(rng);

@@ -26,7 +26,7 @@ pub struct LookSlopes {
     pub coat: f64,
     /// Per share of blunders.
     pub outlier: f64,
-    /// Curvature of −log likelihood in each edge of "right" less the thickness, 0 or more.
+    /// Curvature of −log likelihood in each edge of "right" less the thickness (below 0 where a reading is far off).
     pub curvature: [f64; 2],
 }
 
@@ -107,7 +107,7 @@ pub fn judge(
     slopes.sigma = per_variance * 2.0 * now.look_sigma.value;
     slopes.coat = per_variance * 2.0 * now.coat.value * per_coat_squared;
     slopes.outlier = (any - p) / sum;
-    let curved = |e: f64, z: f64| (e * (e + z) / variance).max(0.0);
+    let curved = |e: f64, z: f64| e * (e + z) / variance;
     slopes.curvature = [curved(e1, z1), curved(e2, z2)];
     (sum.ln(), slopes)
 }

@@ -7,10 +7,13 @@ use super::mark::Mark;
 use crate::physics::constants::{GRAVITY, RHO};
 use std::f64::consts::LN_10;
 
-/// The law is used up to this share of the melt that the edge holds; from there on the threshold goes on along its tangent instead of out of reach.
+/// The law is used up to this share of the melt that the edge holds; from there on the threshold goes on along a parabola instead of out of reach: spreads hang
+/// on its slope, so that a straight line would leave a corner in the likelihood.
 const MOST_HELD: f64 = 0.95;
-/// The tangent: where little is left beyond what the edge holds, Phi goes as (1 − share)^−2; decades per share.
+/// Where little is left beyond what the edge holds, Phi goes as (1 − share)^−2; decades per share.
 const STEEP: f64 = 2.0 / (LN_10 * (1.0 - MOST_HELD));
+/// The change of that per share.
+const BEND: f64 = STEEP / (1.0 - MOST_HELD);
 /// Of several edges the one that comes first counts; the change from one to another is spread over this many decades, so that the likelihood has no corner.
 const CHANGE_DECADES: f64 = 0.05;
 /// Least distance that a law's logarithm is taken of, m.
@@ -196,18 +199,38 @@ pub fn of_edge<const E: usize>(
     let mut own_h = per * (h + lag.h);
     let mut ln_a = per * (a + lag.a);
     let mut bend = [per * (hh + lag.hh), per * (ha + lag.ha)];
-    // The film's own change per run.
-    let [steep, steep_h, steep_a] = lag.steep;
-    let film_r = r * steep.exp();
     let (mut run_h, mut run_a) = (rh / r, ra / r);
     if share > MOST_HELD {
-        m += STEEP * (share - MOST_HELD);
-        own_h = per * (-2.0 + lag.h) - STEEP * share;
-        ln_a = per * lag.a + STEEP * share;
-        bend = [STEEP * share + per * lag.hh, per * lag.ha - STEEP * share];
+        let over = share - MOST_HELD;
+        let slope = STEEP + BEND * over;
+        m += over * (STEEP + 0.5 * BEND * over);
+        own_h = per * (-2.0 + lag.h) - slope * share;
+        ln_a = per * lag.a + slope * share;
+        let turn = share * (slope + BEND * share);
+        bend = [turn + per * lag.hh, per * lag.ha - turn];
         // The law's own share is held there.
         (run_h, run_a) = (0.0, 0.0);
     }
+    // The film's own change per run: known of the run that is marked; further down by as much as the law's is another there.
+    let [steep, steep_h, steep_a] = lag.steep;
+    let film_r = if held_m2 <= 0.0 {
+        r
+    } else if swept_there.is_none() {
+        (run_h, run_a) = (0.0, 0.0);
+        steep.exp()
+    } else {
+        let gone = (mark.straight_m + used).max(LEAST_M);
+        let marked = if length - used >= 2.0 * gone {
+            if share <= MOST_HELD {
+                run_h -= used / gone;
+                run_a += used / gone;
+            }
+            1.0 / gone
+        } else {
+            3.0 / (length + mark.straight_m).max(LEAST_M)
+        };
+        r / marked * steep.exp()
+    };
     let mut margin = Margin {
         m,
         per_run_m: per * film_r * mark.per_run_m,

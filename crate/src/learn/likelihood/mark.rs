@@ -32,7 +32,7 @@ pub struct Mark {
     middle: (f64, f64),
     /// Of the lag.
     lag: [f64; 25],
-    /// Of how much steeper than the law's the film's change per run is.
+    /// Of the film's change of ln Phi per m of run, its natural log.
     steep: [f64; 25],
 }
 
@@ -49,7 +49,7 @@ pub struct Lag {
     pub hh: f64,
     /// By both.
     pub ha: f64,
-    /// Natural log of the film's change of ln Phi per run over that of the law; by the logs of thickness and retention.
+    /// Natural log of the film's change of ln Phi per m of run, whatever the law's is (which has a corner); by the logs of thickness and retention.
     pub steep: [f64; 3],
 }
 
@@ -203,7 +203,7 @@ fn through(c: &mut [f64; 25]) {
     }
 }
 
-/// Natural log of the Phi that the film takes to run `straight_m` over that of gravity's law, and of how much faster it grows with the run.
+/// Natural log of the Phi that the film takes to run `straight_m` over that of gravity's law, and of how fast it grows per m of run.
 fn answer(strip: &Strip, straight_m: f64, thickness_m: f64, retention_m2: f64) -> (f64, f64) {
     let band = Band {
         h0_m: thickness_m,
@@ -214,7 +214,7 @@ fn answer(strip: &Strip, straight_m: f64, thickness_m: f64, retention_m2: f64) -
     let Some(law) =
         tile::phi_slopes(&band, straight_m, held, RHO).filter(|law| law.phi_per_pa > 0.0)
     else {
-        return (0.0, 0.0);
+        return (0.0, -straight_m.max(LEAST_M).ln());
     };
     // Newton in the log of Phi.
     let start = law.phi_per_pa.ln();
@@ -230,8 +230,12 @@ fn answer(strip: &Strip, straight_m: f64, thickness_m: f64, retention_m2: f64) -
         ln_phi -= (off / per_ln_phi).clamp(-0.7, 0.7);
     }
     // Never so little that a reading would say nothing.
-    let steep = -(per_ln_phi * law.ln_per_run_m.max(1e-3)).ln();
-    ((ln_phi - start).clamp(-3.0, 3.0), steep.clamp(-1.6, 1.6))
+    let per_run = law.ln_per_run_m.max(1e-3).ln();
+    let steep = -(per_ln_phi.ln() + per_run);
+    (
+        (ln_phi - start).clamp(-3.0, 3.0),
+        per_run + steep.clamp(-1.6, 1.6),
+    )
 }
 
 #[cfg(test)]
@@ -253,7 +257,7 @@ mod tests {
 
     /// The law turned round with the lag in it against the film's table itself: Phi from the one, put into the other, gives the run back within
     /// 0.25 mm + 5 % everywhere in reach (most by a third of that), for runs no longer than the band (the table itself stands for fresh solves within
-    /// 0.1 mm + 1 %), and the film's own change per run within 10 %.
+    /// 0.1 mm + 1 %), and the film's own change per run within 11 %.
     #[test]
     fn the_film_turned_round_gives_its_own_runs() {
         let (mut worst, mut steepest) = (0.0_f64, 0.0_f64);
@@ -286,8 +290,7 @@ mod tests {
                         let phi = law.phi_per_pa * lag.ln.exp();
                         let back = film_band::run_slopes(&band, phi, a, RHO, GAMMA);
                         let off = (back.signed_run_m - run).abs() / (0.25e-3 + 0.05 * run);
-                        let steep =
-                            (lag.steep[0] + (law.ln_per_run_m * back.per_ln_phi).ln()).abs();
+                        let steep = (lag.steep[0] + back.per_ln_phi.ln()).abs();
                         worst = worst.max(off);
                         steepest = steepest.max(steep);
                     }
@@ -295,6 +298,6 @@ mod tests {
             }
         }
         assert!(worst < 1.0, "{worst}");
-        assert!(steepest < 0.1, "{steepest}");
+        assert!(steepest < 0.11, "{steepest}");
     }
 }

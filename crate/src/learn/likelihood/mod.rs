@@ -315,6 +315,11 @@ impl Target for Model {
         }
     }
 
+    fn shared(&self) -> std::ops::Range<usize> {
+        let first = self.log.unknowns.globals();
+        first - self.log.unknowns.used.hands.len().min(MOST_HANDS)..first + global::COUNT
+    }
+
     fn by_differences(&self) -> Vec<usize> {
         let first = self.log.unknowns.globals();
         let spreads = [
@@ -335,6 +340,17 @@ impl Target for Model {
     }
 
     fn curvature(&self, at: &[f64]) -> Arrow {
+        self.curvature_from(at, 0.0)
+    }
+
+    fn bend(&self, at: &[f64]) -> Arrow {
+        self.curvature_from(at, f64::NEG_INFINITY)
+    }
+}
+
+impl Model {
+    /// Curvature of −log density, no reading's part of it below `least`.
+    fn curvature_from(&self, at: &[f64], least: f64) -> Arrow {
         let mut arrow = Arrow::zeros(self.len(), self.separate());
         for (i, (prior, x)) in self.log.unknowns.priors.iter().zip(at).enumerate() {
             arrow.add_diagonal(i, prior.curvature(*x));
@@ -364,7 +380,7 @@ impl Target for Model {
                 reach.ln_retention = run.margin.2;
                 reach.give(log, piece, &now, at, &mut row.dense);
                 places_of(log, piece, &mut row.places);
-                row.flush(run.curvature, &mut arrow);
+                row.flush(run.curvature.max(least), &mut arrow);
             }
             if let (Some(look), Some((_, cuts))) = (&judged.look, piece.look) {
                 let half = at[cuts as usize + 1].exp();
@@ -376,7 +392,7 @@ impl Target for Model {
                     row.dense[cuts as usize] += 1.0;
                     row.dense[cuts as usize + 1] += side;
                     row.places.extend([cuts, cuts + 1]);
-                    row.flush(*curvature, &mut arrow);
+                    row.flush(curvature.max(least), &mut arrow);
                 }
             }
             if let Some(seen) = &judged.texture {
@@ -391,7 +407,7 @@ impl Target for Model {
                 );
                 reach.give(log, piece, &now, at, &mut row.dense);
                 places_of(log, piece, &mut row.places);
-                row.flush(seen.curvature, &mut arrow);
+                row.flush(seen.curvature.max(least), &mut arrow);
             }
         }
         for weighed in &log.weighed {
@@ -407,6 +423,9 @@ impl Target for Model {
         arrow
     }
 }
+
+/// So many hands count among what all entries share.
+const MOST_HANDS: usize = 12;
 
 /// How many edges of an entry are looked at.
 fn edges(piece: &Piece) -> usize {

@@ -23,7 +23,7 @@ pub fn ln_prior(unknowns: &Unknowns, at: &[f64], gradient: &mut [f64]) -> f64 {
                 opinion_ln_density(&unknowns.priors[here], at[here], wrong);
             sum += ln - unknowns.priors[here].ln_density(at[here]).0;
             gradient[here] = slope;
-            gradient[place] += per_wrong * wrong * (1.0 - wrong);
+            gradient[place] += per_wrong * unknowns.priors[place].slope(at[place], wrong);
         }
     }
     sum

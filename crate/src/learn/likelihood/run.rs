@@ -55,7 +55,7 @@ pub struct RunSlopes {
     pub stuck: f64,
     /// Per share of whole millimetres.
     pub whole_mm: f64,
-    /// Curvature of −log likelihood in the margin, 0 or more.
+    /// Curvature of −log likelihood in the margin (below 0 where a reading is far off).
     pub curvature: f64,
     /// The margin that it is in: change per decade of each edge's film, per log of its thickness, per log of the retention.
     pub margin: ([f64; EDGES], [f64; EDGES], f64),
@@ -559,6 +559,6 @@ fn judge_edges<const E: usize>(
         eta += slopes.eta[edge];
     }
     slopes.ln_h[0] += bent[0];
-    slopes.curvature = (eta * eta - a * sound.curved - b * blunder.curved).max(0.0);
+    slopes.curvature = eta * eta - a * sound.curved - b * blunder.curved;
     ((p * written).ln(), slopes)
 }

@@ -33,7 +33,7 @@ pub struct TextureSlopes {
     pub coat: f64,
     /// Per share of blunders.
     pub outlier: f64,
-    /// Curvature of −log likelihood in ln(−ln kept), 0 or more.
+    /// Curvature of −log likelihood in ln(−ln kept) (below 0 where a reading is far off).
     pub curvature: f64,
 }
 
@@ -120,7 +120,7 @@ pub fn judge(
         noise: per_variance * 2.0 * noise * per_noise_squared,
         coat: per_variance * 2.0 * coat * per_coat_squared,
         outlier: (any - p) / sum,
-        curvature: (per_x * per_x + (e1 * z1 + e2 * z2) / variance).max(0.0),
+        curvature: per_x * per_x + (e1 * z1 + e2 * z2) / variance,
     };
     (sum.ln(), slopes)
 }

@@ -1,0 +1,153 @@
+//! The Gaussian that lies nearest to a posterior: its middle and its mean curvature, which with many unknowns are far from those at the mode.
+//!
+//! Takes a [`Target`] and a point near its mode; gives a [`Mode`] to sample from, one pair of densities a step.
+//!
+//! Of all Gaussians the one nearest to a density (least Kullback–Leibler divergence from it) has the mean at which the density's mean gradient is zero and for its precision
+//! the mean curvature, means over the Gaussian itself (Opper & Archambeau 2009, Neural Computation 21, 786). Noisy Newton steps find it (Khan & Rue 2023,
+//! Journal of Machine Learning Research 24, 281), each by a draw and its mirror image, whose gradients' straight parts cancel.
+
+use super::arrow::{Arrow, Factor};
+use super::mode::Mode;
+use super::target::Target;
+use crate::chacha::ChaCha8Rng;
+use rand::SeedableRng;
+
+use rand_distr::{Distribution, StandardNormal};
+
+/// Steps; the last [`LAST`] of them move the middle only.
+pub const STEPS: usize = 16;
+/// Steps after the curvature is done.
+const LAST: usize = 4;
+/// Least share of the way that curvature and middle go in a step.
+const LEAST: (f64, f64) = (0.15, 0.3);
+/// Longest step of the middle, in the posterior's own spreads.
+const LONGEST: f64 = 2.0;
+
+/// The search for the nearest Gaussian, one step at a time.
+#[derive(Clone, Debug)]
+pub struct Settling {
+    at: Vec<f64>,
+    arrow: Arrow,
+    factor: Factor,
+    rng: ChaCha8Rng,
+    steps: usize,
+    /// Where it started, the log density and the curvature there.
+    start: (Vec<f64>, f64, Factor),
+    /// Sum of the last steps' mean gradients.
+    last: Vec<f64>,
+}
+
+impl Settling {
+    /// Starts at `at` with the curvature there.
+    pub fn new(target: &dyn Target, at: Vec<f64>, seed: u64) -> Self {
+        let mut rng = ChaCha8Rng::seed_from_u64(seed);
+        rng.set_stream(u64::from(u32::MAX));
+        let arrow = target.curvature(&at);
+        let factor = arrow.clone().factor();
+        let ln_density = target.ln_density(&at, &mut vec![0.0; at.len()]);
+        Self {
+            start: (at.clone(), ln_density, factor.clone()),
+            factor,
+            last: vec![0.0; at.len()],
+            at,
+            arrow,
+            rng,
+            steps: 0,
+        }
+    }
+
+    /// One step. `Some` when it is done.
+    pub fn step(&mut self, target: &dyn Target) -> Option<Mode> {
+        let n = self.at.len();
+        let mut u: Vec<f64> = (0..n)
+            .map(|_| StandardNormal.sample(&mut self.rng))
+            .collect();
+        self.factor.unwhiten(&mut u);
+        let mut mean = vec![0.0; n];
+        let mut gradient = vec![0.0; n];
+        let mut at = self.at.clone();
+        // A draw lies about n/2 below the start, and the middle a little: far more, and this is no Gaussian of the posterior's.
+        let least = self.start.1 - (n as f64 + 40.0);
+        let mut sane = true;
+        for side in [1.0, -1.0] {
+            for (x, (m, u)) in at.iter_mut().zip(self.at.iter().zip(&u)) {
+                *x = m + side * u;
+            }
+            sane &= target.ln_density(&at, &mut gradient) > least;
+            for (m, g) in mean.iter_mut().zip(&gradient) {
+                *m += 0.5 * g;
+            }
+        }
+        if !sane {
+            // Half way back, where it was narrower.
+            mean.fill(0.0);
+            for (x, start) in self.at.iter_mut().zip(&self.start.0) {
+                *x = 0.5 * (*x + start);
+            }
+            let here = target.curvature(&self.at);
+            self.arrow.blend(&here, 0.5);
+            self.factor = self.arrow.clone().factor();
+        }
+        self.steps += 1;
+        if self.steps + LAST > STEPS {
+            for (sum, m) in self.last.iter_mut().zip(&mean) {
+                *sum += m / LAST as f64;
+            }
+            if self.steps < STEPS {
+                return None;
+            }
+            let mut mean = std::mem::take(&mut self.last);
+            self.advance(&mut mean, 1.0);
+            // The middle is not the mode, but where it is far less likely it is none.
+            if target.ln_density(&self.at, &mut mean) < self.start.1 - (0.25 * n as f64 + 10.0) {
+                (self.at, self.factor) = (self.start.0.clone(), self.start.2.clone());
+            }
+            return Some(Mode {
+                at: std::mem::take(&mut self.at),
+                factor: self.factor.clone(),
+                steps: self.steps,
+            });
+        }
+        let share = 1.0 / (self.steps as f64 + 0.5);
+        let way = share.max(LEAST.1);
+        // Every other step is enough for the curvature, which is the dearer half.
+        if sane && self.steps % 2 == 1 {
+            self.bend(target, &at, (2.0 * share).clamp(LEAST.0, 0.7));
+        }
+        self.advance(&mut mean, way);
+        if self.steps + LAST == STEPS {
+            let mut mode = Mode {
+                at: std::mem::take(&mut self.at),
+                factor: self.factor.clone(),
+                steps: 0,
+            };
+            mode.refine(target, self.arrow.clone());
+            (self.at, self.factor) = (mode.at, mode.factor);
+        }
+        None
+    }
+
+    /// Moves the curvature a share of the way to that at a point.
+    fn bend(&mut self, target: &dyn Target, at: &[f64], share: f64) {
+        let mut blended = self.arrow.clone();
+        blended.blend(&target.bend(at), share);
+        let mut factor = blended.clone().factor();
+        if factor.held > 0 {
+            blended = self.arrow.clone();
+            blended.blend(&target.curvature(at), share);
+            factor = blended.clone().factor();
+        }
+        (self.arrow, self.factor) = (blended, factor);
+    }
+
+    /// Moves the middle a share of the way to where the mean gradient given is zero.
+    fn advance(&mut self, mean: &mut [f64], way: f64) {
+        self.factor.whiten_gradient(mean);
+        let length = mean.iter().map(|m| m * m).sum::<f64>().sqrt();
+        let way = way * (LONGEST / length.max(LONGEST));
+        self.factor.unwhiten(mean);
+        for (x, m) in self.at.iter_mut().zip(mean) {
+            *x += way * *m;
+        }
+    }
+}
