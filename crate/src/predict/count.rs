@@ -8,6 +8,7 @@ use super::plan::{Plan, Shot};
 use super::shelf::{self, POOL_LEAST_M, Stand};
 use super::spread::Sample;
 use super::stack;
+use super::surrogate::Surrogate;
 use crate::learn::params::Params;
 use crate::learn::posterior::Posterior;
 use crate::physics::constants::{GAMMA, GRAVITY, RHO};
@@ -123,28 +124,99 @@ fn pool_m(plan: &Plan, posterior: &Posterior, shot: &Shot, stand: Stand) -> f64 
     shelf::pool_width_m(params.retention_m2 / sin + front * over, stand)
 }
 
-/// Relief kept in each draw.
+/// Where a texture is solved, in thickness and fluidity, by how far a tenth of the draws lies from the middle: there and on a ring round it.
+const STAR: [[f64; 2]; 7] = [
+    [0.0, 0.0],
+    [1.0, 0.0],
+    [0.5, 0.87],
+    [-0.5, 0.87],
+    [-1.0, 0.0],
+    [-0.5, -0.87],
+    [0.5, -0.87],
+];
+/// Thickness, m, and fluidity, 1/Pa, that have a logarithm.
+const LEAST: f64 = 1e-12;
+
+/// Relief kept in each draw, by the film solved over the texture in a few of them. The levelling law is for waves lower than the film is thick: a thin film
+/// over a deep texture keeps more than it says.
 fn kept(plan: &Plan, shots: &[Shot], posterior: &Posterior, settings: &Settings) -> Option<Sample> {
-    let of = |shot: &Shot| {
-        let params = posterior.params.get(shot.params)?;
-        relief_of(&plan.case, params, &shot.drawn, settings.recess_share)
-    };
-    shots
-        .iter()
-        .map(of)
-        .collect::<Option<Vec<f64>>>()
-        .map(Sample::new)
+    let share = settings.recess_share;
+    let (waves, stretches, length) = textured(&plan.case, share)?;
+    let mut kept = vec![0.0; shots.len()];
+    for stretch in &stretches {
+        let mut films = Vec::with_capacity(shots.len());
+        for shot in shots {
+            let params = posterior.params.get(shot.params)?;
+            films.push(film_over(&plan.case, params, &shot.drawn, &stretch.layers));
+        }
+        for (kept, found) in kept.iter_mut().zip(kept_under(&waves, &films)) {
+            *kept += stretch.length_m / length * found;
+        }
+    }
+    for kept in &mut kept {
+        // Shares of lengths add up to 1 but for rounding.
+        *kept = kept.min(1.0);
+    }
+    Some(Sample::new(kept))
 }
 
-/// Relief kept, 0–1: the mean over the stretches of the texture, which differ by the layers over them. None without a texture, or with
-/// no glaze on it.
-pub fn relief_of(case: &Case, params: &Params, drawn: &Drawn, recess_share: f64) -> Option<f64> {
+/// Relief kept under each film.
+fn kept_under(waves: &Waves, films: &[Film]) -> Vec<f64> {
+    let Some(first) = films.first() else {
+        return Vec::new();
+    };
+    // It changes smoothly with the logarithms of thickness and fluidity: solved in the middle of the draws and all round it.
+    let mut rows = Vec::with_capacity(films.len());
+    for film in films {
+        rows.push([film.melt_m.max(LEAST).ln(), film.phi_per_pa.max(LEAST).ln()]);
+    }
+    let (mut middle, mut spread) = ([0.0; 2], [0.0; 2]);
+    for f in 0..2 {
+        let mut list = Vec::with_capacity(rows.len());
+        for row in &rows {
+            list.push(row[f]);
+        }
+        let sample = Sample::new(list);
+        middle[f] = sample.quantile(0.5);
+        spread[f] = 0.5 * (sample.quantile(0.9) - sample.quantile(0.1));
+    }
+    let (mut nodes, mut found) = (Vec::with_capacity(STAR.len()), Vec::new());
+    for at in STAR {
+        let node = [middle[0] + at[0] * spread[0], middle[1] + at[1] * spread[1]];
+        let film = Film {
+            melt_m: node[0].exp(),
+            phi_per_pa: node[1].exp(),
+            ..*first
+        };
+        if let Some(solved) = texture::solved(waves, &film) {
+            nodes.push(node);
+            found.push(solved.kept);
+        }
+    }
+    let between = Surrogate::new(nodes.iter().map(|n| &n[..]));
+    let mut kept = Vec::with_capacity(films.len());
+    for (film, row) in films.iter().zip(&rows) {
+        kept.push(match &between {
+            Some(between) => {
+                let mut sum = 0.0;
+                for (weight, found) in between.weights(row).iter().zip(&found) {
+                    sum += weight * found;
+                }
+                sum.clamp(0.0, 1.0)
+            }
+            // Nothing could be solved.
+            None => texture::relief_kept(waves, film),
+        });
+    }
+    kept
+}
+
+/// The texture of a piece, the stretches of it that differ by the layers over them, and their length, m. None without a texture, or with no
+/// glaze on it.
+fn textured(case: &Case, recess_share: f64) -> Option<(Waves, Vec<stack::Stretch>, f64)> {
     let marks = case.texture.as_ref()?;
     let stretches = stack::stretches(case, marks.from_m, marks.to_m);
     let length: f64 = stretches.iter().map(|s| s.length_m).sum();
-    if length <= 0.0 {
-        return None;
-    }
     let waves = Waves {
         wavelength_m: marks.repeat_m,
         depth_m: marks.depth_m,
@@ -154,14 +226,25 @@ pub fn relief_of(case: &Case, params: &Params, drawn: &Drawn, recess_share: f64)
         },
         recess_share,
     };
+    (length > 0.0).then_some((waves, stretches, length))
+}
+
+/// What lies over a stretch in one draw.
+fn film_over(case: &Case, params: &Params, drawn: &Drawn, layers: &[usize]) -> Film {
+    Film {
+        melt_m: layers.iter().map(|l| drawn.melt_m[*l]).sum(),
+        phi_per_pa: 10f64.powf(stack::stack_log10_phi(case, params, drawn, layers)),
+        weight_n_per_m3: RHO * GRAVITY,
+        gamma_n_per_m: GAMMA,
+        sin_slope: case.sin_slope,
+    }
+}
+
+/// Relief kept by the levelling law, 0–1, as learning reads textures: the mean over the stretches. None without a texture, or with no glaze on it.
+pub fn relief_of(case: &Case, params: &Params, drawn: &Drawn, recess_share: f64) -> Option<f64> {
+    let (waves, stretches, length) = textured(case, recess_share)?;
     let kept = stretches.iter().map(|stretch| {
-        let film = Film {
-            melt_m: stretch.layers.iter().map(|l| drawn.melt_m[*l]).sum(),
-            phi_per_pa: 10f64.powf(stack::stack_log10_phi(case, params, drawn, &stretch.layers)),
-            weight_n_per_m3: RHO * GRAVITY,
-            gamma_n_per_m: GAMMA,
-            sin_slope: case.sin_slope,
-        };
+        let film = film_over(case, params, drawn, &stretch.layers);
         stretch.length_m / length * texture::relief_kept(&waves, &film)
     });
     // Shares of lengths add up to 1 but for rounding.
@@ -198,4 +281,63 @@ fn look(plan: &Plan, shots: &[Shot], posterior: &Posterior) -> Option<LookChance
         right: sum[1],
         too_much: sum[2],
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rand::{RngExt, SeedableRng};
+    use rand_chacha::ChaCha8Rng;
+
+    /// Few solves against a solve of every draw, spread as draws of a plan are (a third in thickness, half a decade in fluidity), over shallow and deep
+    /// textures of both kinds: percentiles within 0.03 of relief kept (0.022 seen; a coat more changes ten times as much). Where
+    /// the film is much thinner than the texture is deep it fills recesses and no more: the law alone is off by up to 0.64 there.
+    #[test]
+    fn a_few_solves_stand_for_a_solve_of_every_draw() {
+        let mut rng = ChaCha8Rng::seed_from_u64(20_261_126);
+        let mut law_is_off: f64 = 0.0;
+        for (across, depth_m, melt_m, phi) in [
+            (Across::Level, 1e-3, 1.5e-4, 10.0),
+            (Across::Level, 1e-3, 3e-4, 1.5),
+            (Across::Level, 3e-4, 2e-4, 1.5),
+            (Across::Run, 5e-4, 1.2e-4, 1.5),
+            (Across::Run, 1e-3, 2.5e-4, 5.0),
+        ] {
+            let waves = Waves {
+                wavelength_m: 5e-3,
+                depth_m,
+                across,
+                recess_share: 0.0,
+            };
+            let mut normal = || (0..12).map(|_| rng.random::<f64>()).sum::<f64>() - 6.0;
+            let films: Vec<Film> = (0..96)
+                .map(|_| Film {
+                    melt_m: melt_m * (0.33 * normal()).exp(),
+                    phi_per_pa: phi * 10f64.powf(0.4 * normal()),
+                    weight_n_per_m3: RHO * GRAVITY,
+                    gamma_n_per_m: GAMMA,
+                    sin_slope: 0.9,
+                })
+                .collect();
+            let few = Sample::new(kept_under(&waves, &films));
+            let law = Sample::new(
+                films
+                    .iter()
+                    .map(|f| texture::relief_kept(&waves, f))
+                    .collect(),
+            );
+            let each = Sample::new(
+                films
+                    .iter()
+                    .map(|f| texture::solved(&waves, f).unwrap().kept)
+                    .collect(),
+            );
+            for p in [0.1, 0.5, 0.9] {
+                let off = few.quantile(p) - each.quantile(p);
+                assert!(off.abs() < 0.03, "{across:?} {depth_m} {p}: {off}");
+                law_is_off = law_is_off.max((law.quantile(p) - each.quantile(p)).abs());
+            }
+        }
+        assert!(law_is_off > 0.5, "{law_is_off}");
+    }
 }

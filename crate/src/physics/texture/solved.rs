@@ -7,10 +7,10 @@ use super::{Across, Film, Waves, finite_depth_slope};
 use core::f64::consts::TAU;
 
 /// Cells of one wavelength, even.
-const CELLS: usize = 64;
+const CELLS: usize = 32;
 /// Unknowns to both sides of the diagonal, in an order that goes round the ring from both ends at once.
 const BAND: usize = 4;
-const TOLERANCE: f64 = 1e-3;
+const TOLERANCE: f64 = 5e-3;
 const MOST_STEPS: usize = 600;
 
 /// What is left of a texture.
@@ -93,6 +93,7 @@ fn place(i: usize) -> usize {
 
 impl Solver {
     /// Change of thickness per Φ, and its derivatives less `diagonal` into `rows` where they are asked for. False where a thickness is not positive.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn rate(&self, h: &Ring, out: &mut Ring, mut rows: Option<(&mut Rows, f64)>) -> bool {
         let at = |i: usize| i % CELLS;
         if !h.iter().all(|h| *h > 0.0) {
@@ -168,6 +169,7 @@ impl Solver {
     }
 
     /// The film a step on, and its error over the tolerance; none where a thickness was not positive.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn attempt(
         &self,
         y: &Ring,
@@ -214,6 +216,7 @@ impl Solver {
 }
 
 /// LU in place without pivoting.
+#[cfg_attr(fast_by_function, optimize(speed))]
 fn factorise(rows: &mut Rows) {
     for j in 0..CELLS {
         let pivot = rows[j];
@@ -229,6 +232,7 @@ fn factorise(rows: &mut Rows) {
 }
 
 /// Solves with the factors; `x` by cell.
+#[cfg_attr(fast_by_function, optimize(speed))]
 fn solve(lu: &Rows, x: &mut Ring) {
     let mut z = [0.0; CELLS];
     for (i, x) in x.iter().enumerate() {
