@@ -2,6 +2,7 @@
 
 pub mod against_film;
 pub mod broken;
+pub mod fired;
 pub mod left_out;
 pub mod numbers;
 pub mod plain;

@@ -11,7 +11,6 @@ use super::mode::Mode;
 use super::target::Target;
 use crate::chacha::ChaCha8Rng;
 use rand::SeedableRng;
-
 use rand_distr::{Distribution, StandardNormal};
 
 /// Steps; the last [`LAST`] of them move the middle only.

@@ -7,9 +7,10 @@ use super::super::data::{Log, Piece};
 use super::look;
 use super::mark::Mark;
 use super::now::Now;
-use super::run::{self, RunChance};
+use super::run::RunChance;
 use super::stack::{EDGES, Stack, unnamed};
 use super::texture;
+use super::written;
 
 /// Held numbers of one entry.
 #[derive(Clone, Copy, Debug, Default)]
@@ -54,7 +55,7 @@ impl Frozen {
         }
         let layers = piece.layers.of(&log.layers);
         if let Some(read) = &piece.run {
-            let (at_m, _) = run::wanted(read);
+            let (at_m, _) = written::wanted(read);
             let empty = Self::default();
             let of_at = &marks[..marks.len() / 2];
             let (chance, margins) =

@@ -15,11 +15,13 @@ mod run;
 mod stack;
 mod texture;
 mod weigh;
+mod written;
 
 pub use mark::{Mark, Marks};
 pub use now::Now;
-pub use run::{LOOKS_STUCK_M, RunChance};
+pub use run::RunChance;
 pub use stack::{EDGES, Stack};
+pub use written::LOOKS_STUCK_M;
 
 use super::arrow::Arrow;
 use super::data::{Log, Piece, Strip, Weighed};
@@ -99,7 +101,7 @@ impl Model {
             stack.melt_edges(&self.log, piece, &now, point);
             let marks = marks_of(piece, &mut self.marks);
             if let Some(read) = &piece.run {
-                let (at_m, lower_m) = run::wanted(read);
+                let (at_m, lower_m) = written::wanted(read);
                 let (of_at, of_lower) = marks.split_at_mut(marks.len() / 2);
                 hold_marks(&self.log, piece, at_m, &stack, &now, of_at, &mut known);
                 if let Some(lower_m) = lower_m.filter(|m| *m != at_m) {
