@@ -206,8 +206,8 @@ fn one_wavelength_fills_as_the_whole_film_does() {
         let solved = film::solve(&case, &[0.3], 2e-4).unwrap();
         let (crest, recess) = solved.crest_and_recess_m(0, at.0, at.1).unwrap();
         let whole = solved.relief_kept(0, at.0, at.1).unwrap();
-        // 32 cells a wave and steps of 0.5 %: the crest comes out 0.4 % off, with twice the cells and a fifth of the tolerance 0.1 %.
-        near(kept.crest_m, crest, 5e-3, "crest");
+        // 28 cells a wave and steps of 0.5 %: the crest comes out 0.5 % off, with twice the cells and a fifth of the tolerance 0.1 %.
+        near(kept.crest_m, crest, 6e-3, "crest");
         near(kept.recess_m, recess, 2e-3, "recess");
         if upright_wall {
             // Over half a wave the whole film's own measure is not of one wave alone.

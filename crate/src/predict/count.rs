@@ -41,6 +41,14 @@ pub struct Counts {
 impl Counts {
     /// Counts the shots.
     pub fn of(plan: &Plan, shots: &[Shot], posterior: &Posterior, settings: &Settings) -> Self {
+        Self {
+            relief_kept: kept(plan, shots, posterior, settings),
+            ..Self::without_relief(plan, shots, posterior)
+        }
+    }
+
+    /// Counts the shots where nobody asks for the relief kept.
+    pub fn without_relief(plan: &Plan, shots: &[Shot], posterior: &Posterior) -> Self {
         let bare_m = plan.case.bare_below_m;
         let n = shots.len().max(1) as f64;
         let share =
@@ -56,7 +64,7 @@ impl Counts {
             p_on_shelf: pools.iter().filter(|w| **w >= POOL_LEAST_M).count() as f64 / n,
             run_mm: Sample::new(shots.iter().map(|s| s.run_m * 1e3).collect()),
             pool_m: Sample::new(pools),
-            relief_kept: kept(plan, shots, posterior, settings),
+            relief_kept: None,
             look: look(plan, shots, posterior),
         }
     }

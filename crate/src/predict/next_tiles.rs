@@ -86,7 +86,7 @@ pub fn next_tiles(
 ) -> Result<NextTiles, Refusal> {
     let draws = posterior.params.len().max(1);
     let plan = Plan::new(studio, entry, draws, seed)?;
-    let (answers, weights) = answers(studio, posterior, entry, &plan);
+    let (answers, weights) = answers(posterior, entry, &plan);
     let (with_tile, tile_id, length_mm) = with_tile(studio);
     let mut cases = Cases::new(&with_tile);
     let stacks = stacks(&plan);
@@ -139,12 +139,7 @@ pub fn next_tiles(
 /// Per amount of the last layer, the margin of every draw by which the foot is reached, decades; and how much in doubt that amount is.
 ///
 /// The margin is that of the drip of median luck in a firing that is true to its schedule: the rest no tile can tell.
-fn answers(
-    studio: &Studio,
-    posterior: &Posterior,
-    entry: &Entry,
-    plan: &Plan,
-) -> (Vec<Vec<f64>>, Vec<f64>) {
+fn answers(posterior: &Posterior, entry: &Entry, plan: &Plan) -> (Vec<Vec<f64>>, Vec<f64>) {
     let last = plan.case.layers.len().saturating_sub(1);
     let planned = entry.layers.last().map_or(1, |l| Amount::of(&l.how).count);
     let amounts: Vec<u32> = (1..=AMOUNTS.max(planned)).collect();
@@ -153,7 +148,7 @@ fn answers(
     for amount in &amounts {
         let plan = plan.with_units(last, *amount);
         let shots = plan.shots(posterior);
-        let counts = Counts::of(&plan, &shots, posterior, &studio.settings);
+        let counts = Counts::without_relief(&plan, &shots, posterior);
         let p = counts.p_reaches_foot;
         weights.push(p * (1.0 - p));
         answers.push(

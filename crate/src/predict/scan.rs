@@ -68,7 +68,11 @@ impl Scan {
                     reach += f64::from(run_m >= bare_m);
                     run_m
                 });
-                Counts::of(&plan, &shots, posterior, &studio.settings)
+                if keeping {
+                    Counts::of(&plan, &shots, posterior, &studio.settings)
+                } else {
+                    Counts::without_relief(&plan, &shots, posterior)
+                }
             };
             holding &= count::verdict(counts.p_reaches_foot, &studio.settings) == Verdict::Holds;
             keeping &= counts.p_relief_over_half().is_some_and(|p| p >= 0.5);
