@@ -319,7 +319,7 @@ pub fn outcome(
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(96))]
+    #![proptest_config(crate::fixed(96, 16))]
 
     #[test]
     fn any_plan_can_be_drawn(
@@ -365,7 +365,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
+    #![proptest_config(crate::fixed(64, 17))]
 
     #[test]
     fn any_firing_can_be_drawn(

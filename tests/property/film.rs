@@ -140,7 +140,7 @@ fn rising(solved: &Solution) -> Result<(), TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 160, failure_persistence: None, rng_seed: proptest::test_runner::RngSeed::Fixed(15), ..ProptestConfig::default() })]
+    #![proptest_config(crate::fixed(160, 15))]
 
     /// Any stack on any piece, through a firing of any strength, has an answer: whole, positive, and never running back.
     #[test]

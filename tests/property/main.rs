@@ -13,3 +13,13 @@ mod studio_merge;
 
 mod physics;
 mod predict;
+
+/// So many cases of a property, the same ones at every run.
+fn fixed(cases: u32, seed: u64) -> proptest::test_runner::Config {
+    proptest::test_runner::Config {
+        cases,
+        failure_persistence: None,
+        rng_seed: proptest::test_runner::RngSeed::Fixed(seed),
+        ..Default::default()
+    }
+}

@@ -94,7 +94,7 @@ fn difference(f: impl Fn(f64) -> f64, step: f64) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 2000, failure_persistence: None, rng_seed: proptest::test_runner::RngSeed::Fixed(6), ..ProptestConfig::default() })]
+    #![proptest_config(crate::fixed(2000, 6))]
 
     /// More fluidity, more glaze, a longer band, a steeper slope never run less; an edge that holds more never runs further. Nothing is ever not a number.
     #[test]

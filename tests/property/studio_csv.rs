@@ -161,7 +161,7 @@ fn what_is_no_table_is_refused() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 256, ..ProptestConfig::default() })]
+    #![proptest_config(crate::fixed(256, 15))]
 
     /// Notes of any visible letters, numbers of any size within bounds, any style.
     #[test]

@@ -80,7 +80,7 @@ fn a_long_log_is_read() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
+    #![proptest_config(crate::fixed(300, 20))]
 
     /// Any number anywhere is within its bounds or refused with the place where it stands.
     #[test]

@@ -170,7 +170,7 @@ fn do_one(studio: &mut Studio, who: &str, what: u8, which: u8, now: u64) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
+    #![proptest_config(crate::fixed(300, 12))]
 
     /// Two copies with edits of their own: merged both ways they hold the same records, pass their checks, and merging again does nothing.
     #[test]

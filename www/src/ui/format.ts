@@ -46,6 +46,9 @@ export function chance(p: number): string {
   return `${fixed(100 * p, 0)}${NB}%`;
 }
 
+/** A chance where there is no room for words. */
+export const chanceShort = (p: number): string => (p > 0.995 ? `>${NB}99${NB}%` : p < 0.005 ? `<${NB}1${NB}%` : percent(p));
+
 export const percent = (share: number): string => `${fixed(100 * share, 0)}${NB}%`;
 
 export const percentBare = (share: number): string => fixed(100 * share, 0);

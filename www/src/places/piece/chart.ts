@@ -4,7 +4,7 @@
 import { html, nothing, type TemplateResult } from "lit/html.js";
 import type { App } from "../../app.ts";
 import type { ChartCell, Entry, Studio, Verdict } from "../../core/types.ts";
-import { chance, length } from "../../ui/format.ts";
+import { chance, chanceShort, length } from "../../ui/format.ts";
 import { shape } from "./verdict.ts";
 import { glazeName, unitName, units, withUnits } from "../../ui/words.ts";
 
@@ -41,8 +41,8 @@ export function chart(app: App, studio: Studio, entry: Entry): TemplateResult | 
           if (!cell) return html`<td><span class="cell wait"></span></td>`;
           const here = o === units(top.how) && (!under || u === units(under.how));
           const extras = [
-            cell.p_relief_over_half === null || cell.p_relief_over_half === undefined ? null : `relief ${chance(cell.p_relief_over_half)}`,
-            cell.p_look_right === null || cell.p_look_right === undefined ? null : `look ${chance(cell.p_look_right)}`,
+            cell.p_relief_over_half === null || cell.p_relief_over_half === undefined ? null : `relief ${chanceShort(cell.p_relief_over_half)}`,
+            cell.p_look_right === null || cell.p_look_right === undefined ? null : `look ${chanceShort(cell.p_look_right)}`,
           ].filter((text): text is string => text !== null);
           return html`<td><button class="cell ${cell.verdict}" aria-pressed=${here} @click=${() => take(cell)}>
             <span class="vh">${under ? `${u} under, ` : ""}${o} over: </span>
