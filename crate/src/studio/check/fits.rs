@@ -85,6 +85,19 @@ fn misfit(place: String, value: f64, limit: f64, unit: &'static str, misfit: Mis
     )
 }
 
+/// A stretch in mm that ends before it starts.
+#[inline(never)]
+fn backwards(place: String, from: f64, to: f64) -> Refusal {
+    Refusal::new(
+        place,
+        Cause::EndsBeforeItStarts {
+            from,
+            to,
+            unit: " mm",
+        },
+    )
+}
+
 #[inline(never)]
 fn contradiction(place: String, which: Contradiction) -> Refusal {
     Refusal::new(place, Cause::Contradiction(which))
@@ -308,14 +321,7 @@ fn layer(
     let length = zone.to_mm - zone.from_mm;
     if length <= 0.0 {
         let (from, to) = (zone.from_mm, zone.to_mm);
-        refusals.push(Refusal::new(
-            at.clone(),
-            Cause::EndsBeforeItStarts {
-                from,
-                to,
-                unit: " mm",
-            },
-        ));
+        refusals.push(backwards(at.clone(), from, to));
     } else if length < bounds::ZONE_LEAST_MM {
         refusals.push(misfit(
             at.clone(),
@@ -364,14 +370,7 @@ fn word(run: Run, place: &str, refusals: &mut Vec<Refusal>) {
             refusals.push(contradiction(at, Contradiction::WordWithoutInterval));
         }
         (Some(from), Some(to)) if to < from => {
-            refusals.push(Refusal::new(
-                at,
-                Cause::EndsBeforeItStarts {
-                    from,
-                    to,
-                    unit: " mm",
-                },
-            ));
+            refusals.push(backwards(at, from, to));
         }
         (from, Some(to)) if to - from.unwrap_or(0.0) < bounds::WORD_WIDTH_MM => {
             let width = to - from.unwrap_or(0.0);

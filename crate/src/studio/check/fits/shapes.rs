@@ -2,11 +2,11 @@
 //!
 //! Takes a form whose numbers are within their bounds; adds what does not fit.
 
-use super::{misfit, under};
+use super::{backwards, misfit, under};
 use crate::studio::bounds;
 use crate::studio::case::Cases;
 use crate::studio::document::{Form, Shape};
-use crate::studio::error::{Cause, Misfit, Refusal};
+use crate::studio::error::{Misfit, Refusal};
 
 /// Adds what does not fit in a form.
 pub fn form(cases: &mut Cases<'_>, form: &Form, place: &str, refusals: &mut Vec<Refusal>) {
@@ -14,14 +14,7 @@ pub fn form(cases: &mut Cases<'_>, form: &Form, place: &str, refusals: &mut Vec<
         let at = under(place, "texture");
         if texture.to_mm <= texture.from_mm {
             let (from, to) = (texture.from_mm, texture.to_mm);
-            refusals.push(Refusal::new(
-                at.clone(),
-                Cause::EndsBeforeItStarts {
-                    from,
-                    to,
-                    unit: " mm",
-                },
-            ));
+            refusals.push(backwards(at.clone(), from, to));
         }
         let steepest = bounds::TEXTURE_STEEPEST * texture.repeat_mm;
         if texture.depth_mm > steepest {
