@@ -4,6 +4,7 @@
 //! `target/bench`. A rival whose program is not there is left out, and a sentence says so.
 
 mod memory;
+mod moving;
 mod plot;
 mod still;
 
@@ -20,6 +21,9 @@ use std::{
     time::Instant,
 };
 use still::Still;
+
+/// What the core, and the same method in JavaScript, are asked for.
+const ACCURACIES: [f64; 5] = [1e-4, 3e-4, 1e-3, 3e-3, 1e-2];
 
 /// One solve by one program.
 pub struct Point {
@@ -50,7 +54,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let allowed_mm = 0.1 + 0.01 * want * 1e3;
 
     let mut points = Vec::new();
-    for accuracy in [1e-4, 3e-4, 1e-3, 3e-3, 1e-2] {
+    for accuracy in ACCURACIES {
         let (ms, solved) = best_of(9, || film::solve(&case, &[phi], accuracy))?;
         points.push(Point {
             rival: "Glazefall, native".into(),
@@ -65,23 +69,31 @@ fn main() -> Result<(), Box<dyn Error>> {
     let stills = still::family(&case, phi, want);
     let file = folder.join("rivals.json");
     std::fs::write(&file, still::written(&stills))?;
-    points.extend(said_by(javascript(&file), &stills, want, "node"));
+    let own_method = folder.join("moving.json");
+    std::fs::write(&own_method, moving::written(&case, phi, &ACCURACIES))?;
+    points.extend(wasm(want));
+    points.extend(same_method(&own_method, want));
+    points.extend(said_by(
+        javascript("film.mjs", &file),
+        &stills,
+        want,
+        "node",
+    ));
     points.extend(said_by(
         python(&file),
         &stills,
         want,
         "Python with SciPy and a C compiler",
     ));
-    points.extend(wasm(want));
 
     let mut text = format!(
         "## The jar: run {:.3} mm at Phi {phi}, to be met within {allowed_mm:.2} mm\n\n",
         want * 1e3
     );
     text += &table(&points, allowed_mm);
-    text += "\nAll rivals solve the core's own fluxes on meshes that stand still, fine wherever the front will pass; the core's mesh moves with the \
-             front. The factors are thus of the whole method, mesh included. No rival has a moving mesh: against the very same method in \
-             JavaScript only the times per cell and step can be compared.\n";
+    text += "\nThe same method in JavaScript has the core's moving mesh, stepping and numbers, and leaves out layers, relief and stops on the way. The \
+             other rivals solve the core's fluxes on meshes that stand still, fine wherever the front will pass: their factors are of the whole \
+             method, mesh included.\n";
     text += "\n## Meshes and precursors on the jar\n\n";
     text += &meshes(&case, phi, want)?;
     text += "\n## Cost\n\n";
@@ -123,8 +135,8 @@ fn beside(name: &str) -> PathBuf {
         .join(name)
 }
 
-fn javascript(file: &Path) -> Result<String, String> {
-    output(Command::new("node").arg(beside("film.mjs")).arg(file))
+fn javascript(program: &str, file: &Path) -> Result<String, String> {
+    output(Command::new("node").arg(beside(program)).arg(file))
 }
 
 fn python(file: &Path) -> Result<String, String> {
@@ -192,22 +204,49 @@ fn wasm(want: f64) -> Vec<Point> {
     if !file.is_file() {
         return Vec::new();
     }
-    match output(Command::new("node").arg(beside("wasm.mjs")).arg(&file)) {
+    read_off(
+        javascript("wasm.mjs", &file),
+        "Glazefall, wasm in node, as it ships",
+        want,
+    )
+}
+
+/// The core's own method in JavaScript.
+fn same_method(file: &Path, want: f64) -> Vec<Point> {
+    read_off(
+        javascript("moving.mjs", file),
+        "the same method in plain JavaScript",
+        want,
+    )
+}
+
+/// The points of a program that reads off the run itself, one JSON line each; a sentence where it did not run.
+fn read_off(said: Result<String, String>, rival: &str, want: f64) -> Vec<Point> {
+    let said = match said {
+        Ok(said) => said,
         Err(why) => {
-            println!("The solver as wasm is left out: {why}.");
-            Vec::new()
+            println!("Left out, {rival}: {why}.");
+            return Vec::new();
         }
-        Ok(said) => said
-            .lines()
-            .filter_map(|line| serde_json::from_str::<Value>(line).ok())
-            .map(|v| Point {
-                rival: "Glazefall, wasm in node, as it ships".into(),
-                how: format!("accuracy {:.0e}", v["accuracy"].as_f64().unwrap_or(0.0)),
-                ms: v["ms"].as_f64().unwrap_or(f64::NAN),
-                off_mm: (v["run_m"].as_f64().unwrap_or(f64::NAN) - want) * 1e3,
-            })
-            .collect(),
-    }
+    };
+    said.lines()
+        .filter_map(|line| serde_json::from_str::<Value>(line).ok())
+        .map(|v| {
+            let number = |key: &str| v[key].as_f64();
+            let mut how = format!("accuracy {:.0e}", number("accuracy").unwrap_or(0.0));
+            let ms = number("ms").unwrap_or(f64::NAN);
+            if let (Some(tried), Some(cells)) = (number("tried"), number("cell_steps")) {
+                let each = ms * 1e6 / cells;
+                let _ = write!(how, ", {tried} steps, {each:.0} ns per cell and step");
+            }
+            Point {
+                rival: rival.into(),
+                how,
+                ms,
+                off_mm: (number("run_m").unwrap_or(f64::NAN) - want) * 1e3,
+            }
+        })
+        .collect()
 }
 
 /// Every point, then each rival's cheapest within the allowed error.
