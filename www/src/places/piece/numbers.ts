@@ -28,7 +28,7 @@ export function numbers(studio: Studio, entry: Entry, outcome: PlanOutcome, phas
       </tbody>
     </table>
     <dl class="facts">
-      <div><dt>Longest drip</dt><dd><b>${length(run.p50)}</b> <small>${band(lengthBare(run.p05), lengthBare(run.p95))}</small></dd></div>
+      <div><dt>Longest drip</dt><dd><b>${length(run.p50)}</b> <small>${band(lengthBare(run.p10), lengthBare(run.p90))}</small></dd></div>
       <div><dt>Bare wall below</dt><dd><b>${length(outcome.bare_below_mm)}</b></dd></div>
       <div><dt>Moves at all</dt><dd><b>${chance(outcome.p_moves)}</b></dd></div>
       <div><dt>${tile ? "Runs off the end" : "Reaches the foot"}</dt><dd><b>${chance(outcome.p_reaches_foot)}</b></dd></div>
@@ -43,6 +43,6 @@ export function numbers(studio: Studio, entry: Entry, outcome: PlanOutcome, phas
       <div><dt>Most that still holds</dt><dd><b>${outcome.most_safe_coats === null ? "none" : top ? `${outcome.most_safe_coats}\u00a0${unitName(top.how, outcome.most_safe_coats)}` : ""}</b> ${top && outcome.most_safe_coats !== null ? html`<small>of ${glazeName(studio, top.glaze)}</small>` : nothing}</dd></div>
       <div><dt>Cookie</dt><dd><b>${outcome.cookie_mm === null ? "not needed" : length(outcome.cookie_mm)}</b>${outcome.cookie_mm === null ? nothing : html` <small>across</small>`}</dd></div>
     </dl>
-    <p class="band-note">Small figures: nine in ten fall between them.</p>
+    <p class="band-note">Small figures: nine in ten fall between them; of the longest drip and the relief, eight in ten.</p>
   </section>`;
 }
