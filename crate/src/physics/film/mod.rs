@@ -12,6 +12,7 @@ mod case;
 mod composition;
 mod error;
 mod flux;
+mod front;
 mod gravity;
 mod ground;
 mod mesh;
@@ -129,6 +130,9 @@ pub fn solve_while(
     solution.volume_error = (kept + lost - total) / total;
     Ok(solution)
 }
+
+/// Width of the cells where gravity acts alone, m.
+const GRAVITY_CELL_M: f64 = 2.5e-4;
 
 type Solved = (Vec<Moment>, WorkDone, f64);
 
@@ -292,10 +296,10 @@ fn by_gravity(
     if let Some(band) = one_band(case, start) {
         return Ok(by_exact_law(case, start, band, phis));
     }
-    let finest = if case.profile.is_tile() { 3e-5 } else { 1e-4 };
-    let width = (finest * method.bend / Method::default().bend).max(ground.length / 6000.0);
-    let n = ((ground.length / width).ceil() as usize).clamp(50, 6000);
-    let cells = gravity::Cells::new(ground, n, case.rho_kg_per_m3 * super::constants::GRAVITY);
+    let width = GRAVITY_CELL_M * method.bend / Method::default().bend;
+    let width = width.clamp(ground.length / 6000.0, ground.length / 50.0);
+    let weight = case.rho_kg_per_m3 * super::constants::GRAVITY;
+    let cells = gravity::Cells::new(ground, start.edges(), width, weight);
     let apart = case.mixing == 0.0 && case.layers.len() > 1;
     let phi: Vec<f64> = case
         .layers
@@ -316,37 +320,14 @@ fn by_gravity(
     let mut stops: Vec<Moment> = Vec::with_capacity(phis.len());
     let mut lost_all = 0.0;
     let done = gravity::run(&cells, &melt, zeta, phis, |k, zeta, lost| {
-        let mut moment = Moment {
-            phi_per_pa: phis[k],
-            faces_m: cells.s.clone(),
-            h_m: Vec::with_capacity(n),
-            zeta_m: Vec::with_capacity(n),
-            volume: vec![0.0],
-            ground: cells.volume.clone(),
-            apart: None,
-        };
-        let mut shares = vec![vec![0.0; n]; zeta.len()];
-        let mut sum = 0.0;
-        for i in 0..n {
-            let total: f64 = zeta.iter().map(|z| z[i]).sum();
-            for (share, z) in shares.iter_mut().zip(zeta) {
-                share[i] = if total > 0.0 { z[i] / total } else { 0.0 };
-            }
-            moment.h_m.push(cells.thickness(i, total));
-            moment.zeta_m.push(total);
-            sum += total * (cells.volume[i + 1] - cells.volume[i]);
-            moment.volume.push(sum);
-        }
-        if apart {
-            moment.apart = Some(shares);
-        }
+        let moment = front::sharpened(&cells, zeta, phis[k], apart);
         lost_all = lost.iter().sum();
         stops.push(moment);
     })?;
     let work = WorkDone {
         steps: done.steps,
-        cell_steps: done.steps * n,
-        most_cells: n,
+        cell_steps: done.cell_steps,
+        most_cells: cells.len(),
         meshes: 1,
         ..WorkDone::default()
     };
