@@ -1,17 +1,16 @@
 //! Pictures of the film for the README: `cargo run --release --example film_gallery` writes fixtures/readme/film-*.svg.
 
 use glazefall::physics::{
-    film::{self, Case, Layer, Relief, Solution},
+    film::{self, Case, Layer, Solution},
     piece::{self, Profile, Wall},
 };
-use std::{f64::consts::FRAC_PI_2, fmt::Write as _};
+use std::fmt::Write as _;
 
 /// One panel: a stretch of a piece with its film at one Φ.
 struct Panel<'a> {
     words: &'a str,
     profile: &'a Profile,
     layers: Vec<Layer>,
-    relief: Option<Relief>,
     phi: f64,
     from_s_m: f64,
     to_s_m: f64,
@@ -45,38 +44,11 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         words,
         profile: &jar,
         layers: stack.clone(),
-        relief: None,
         phi,
         from_s_m: rim - 0.05,
         to_s_m: rim + 0.09,
     };
     write("jar", &[part("as laid down", 0.0), part("fired", 3.0)])?;
-
-    let tile = piece::tile(0.07, FRAC_PI_2, 6e-3)?;
-    let rings = Relief {
-        amplitude_m: 0.3e-3,
-        wavelength_m: 5e-3,
-        crest_at_s_m: 0.02,
-        from_s_m: 0.015,
-        to_s_m: 0.045,
-        stokes_correction: true,
-    };
-    let coats = |words, coats: f64| Panel {
-        words,
-        profile: &tile,
-        layers: vec![layer(0.06 * coats, 1.0, 0.008, 0.055)],
-        relief: Some(rings),
-        phi: 1.5,
-        from_s_m: 0.005,
-        to_s_m: 0.065,
-    };
-    write(
-        "tile",
-        &[
-            coats("two coats, fired", 2.0),
-            coats("four coats, fired", 4.0),
-        ],
-    )?;
 
     let bowl = piece::bowl(0.075, 0.16, 0.065, wall(5.0))?;
     let (rim, foot) = (bowl.rim_s_m(), bowl.foot_s_m());
@@ -88,7 +60,6 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         words,
         profile: &bowl,
         layers: stack.clone(),
-        relief: None,
         phi,
         from_s_m: 0.0,
         to_s_m: bowl.length_m(),
@@ -105,7 +76,6 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         words,
         profile: &plate,
         layers: stack.clone(),
-        relief: None,
         phi,
         from_s_m: rim - 0.07,
         to_s_m: plate.length_m(),
@@ -152,32 +122,20 @@ fn write(name: &str, panels: &[Panel]) -> Result<(), Box<dyn std::error::Error>>
 }
 
 fn drawn(svg: &mut String, panel: &Panel) -> Result<(), Box<dyn std::error::Error>> {
-    let mut case = Case::new(panel.profile, panel.layers.clone());
-    case.relief = panel.relief;
+    let case = Case::new(panel.profile, panel.layers.clone());
     let solved = film::solve(&case, &[panel.phi], film::ACCURACY)?;
-    let tile = panel.profile.is_tile();
-    // Places along the stretch: the clay there, its relief put on, and the way outward.
-    let steps =
-        ((panel.to_s_m - panel.from_s_m) / if tile { 0.25e-3 } else { 0.8e-3 }).ceil() as usize;
+    // Places along the stretch: the clay there and the way outward.
+    let steps = ((panel.to_s_m - panel.from_s_m) / 0.8e-3).ceil() as usize;
     let places: Vec<(f64, [f64; 2], [f64; 2])> = (0..=steps)
         .map(|i| {
             let s = panel.from_s_m + (panel.to_s_m - panel.from_s_m) * i as f64 / steps as f64;
             let p = panel.profile.at(s);
             let out = [-p.psi_rad.sin(), p.psi_rad.cos()];
-            // A relief lies below its crests.
-            let b = panel.relief.map_or(0.0, |r| r.height_m(s) - r.amplitude_m) * TIMES;
-            (s, [p.r_m + b * out[0], p.z_m + b * out[1]], out)
+            (s, [p.r_m, p.z_m], out)
         })
         .collect();
     let face: Vec<[f64; 2]> = places.iter().map(|p| p.1).collect();
-    let mut clay = face.clone();
-    if tile {
-        let back = -0.008;
-        clay.push([back, clay[clay.len() - 1][1]]);
-        clay.push([back, clay[0][1]]);
-    } else {
-        clay = panel.profile.section(0.8e-3).outline().collect();
-    }
+    let clay: Vec<[f64; 2]> = panel.profile.section(0.8e-3).outline().collect();
     let room = 1.5e-3 * TIMES;
     let bound = |axis: usize, sign: f64| {
         face.iter()

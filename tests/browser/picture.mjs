@@ -1,5 +1,5 @@
 // A page's picture as the README shows it: WebP, small enough to come with the project.
-// Takes a page and a name; writes fixtures/readme/<name>.webp.
+// Takes a page, a name and what of the page is wanted; writes fixtures/readme/<name>.webp.
 
 import { mkdir, writeFile } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
@@ -9,8 +9,8 @@ const folder = fileURLToPath(new URL("../../fixtures/readme/", import.meta.url))
 /** Most that a picture may take, bytes. */
 export const LIMIT_BYTES = 60_000;
 
-export async function forReadme(page, name) {
-  const shot = await page.screenshot();
+export async function forReadme(page, name, part = page) {
+  const shot = await part.screenshot();
   // The browser itself turns it into WebP, in a page without the studio's policy.
   const plain = await page.context().newPage();
   const data = await plain.evaluate(async ([png, limit]) => {

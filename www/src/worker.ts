@@ -90,9 +90,6 @@ const READ_FIRST_MS = 800;
 let read = false;
 /** The learning has no question of its own. */
 const LEARNING = -1;
-/** From this width of the drawing the lens lies in it; below it stands by itself, CSS px. */
-const LENS_INSIDE_FROM = 520;
-const LENS_HEIGHT = 300;
 /** The firing's curve, CSS px. */
 const FIRING = { width: 440, height: 170 };
 /** A layer of the pile, CSS px. */
@@ -147,7 +144,7 @@ function looked(core: Core, ask: { entry: string; moment: number; lens: string; 
   const { entry, moment, lens, pot } = ask;
   return {
     pot: core.pot(entry, moment, lens, pot.width, pot.height),
-    lens: lens !== "" && pot.width < LENS_INSIDE_FROM ? core.lens(entry, moment, lens, pot.width, LENS_HEIGHT) : null,
+    lens: lens === "" ? null : core.lens(entry, moment, lens, pot.width, pot.height),
     firing: core.firing(entry, moment, Math.min(pot.width, FIRING.width), FIRING.height),
   };
 }

@@ -211,9 +211,14 @@ impl Film {
         self.s = s_fine;
     }
 
-    /// Rounds the end of a layer at `end`, mm, into a nose; what that takes from it goes to the layer under it.
+    /// Rounds the end of a layer at `end`, mm, into a nose; what that takes from it goes to the layer under it. Where the glaze below ends there as well
+    /// (run together to the foot) the bead of all is the end of each.
     fn nose(&mut self, layer: usize, end: f64) {
-        if layer == 0 || layer >= self.layers.len() {
+        let mut lies_below = false;
+        for k in self.s.partition_point(|&s| s < end + NOSE_MM)..self.s.len() {
+            lies_below |= self.stack(k) > NOTHING_MM;
+        }
+        if layer == 0 || layer >= self.layers.len() || !lies_below {
             return;
         }
         for k in 0..self.s.len() {

@@ -19,6 +19,8 @@ use crate::predict::outcome::{FilmMoment, FilmStory, PlanOutcome};
 
 /// Width from which there is room for the names of the layers, px.
 const WIDE_PX: f64 = 560.0;
+/// From this width on the lens lies in the drawing, where there is room.
+const LENS_INSIDE_FROM_PX: f64 = 520.0;
 /// Thickness of a cookie, mm.
 const COOKIE_MM: f64 = 8.0;
 
@@ -95,9 +97,7 @@ pub fn draw(
     let floor_y = layout.foot_y - 3.0;
     ruler::draw(&mut svg, face, outcome, scene.lowest_mm(), floor_y);
     if let Some(spot) = lens {
-        let axis = pt(layout.x, layout.y);
-        let room = super::lens::room_inside(scene, axis, layout.scale, layout.inside_px);
-        super::lens::inset(&mut svg, &cut, spot, room);
+        super::lens::inset(&mut svg, &cut, spot, layout.lens_room(scene, view));
     }
     let most = layout.height - layout.shelf_y;
     let under = pt(layout.x, layout.shelf_y);
@@ -116,6 +116,13 @@ pub fn draw(
     svg.finish(layout.height, words)
 }
 
+/// Whether the drawing of the piece holds the lens; otherwise it is a picture of its own: a tile and a shallow dish have no inside, a phone no room.
+pub fn holds_lens(scene: &Scene, story: &FilmStory, outcome: &PlanOutcome, view: &View) -> bool {
+    Layout::of(scene, story, outcome, view)
+        .lens_room(scene, view)
+        .is_some()
+}
+
 /// Share of the relief that the surface keeps at this moment: it is lost as an exponential in the firing's work.
 pub(crate) fn kept(film: &Film, outcome: &PlanOutcome) -> f64 {
     match (&outcome.relief_kept, film.raw) {
@@ -125,6 +132,15 @@ pub(crate) fn kept(film: &Film, outcome: &PlanOutcome) -> f64 {
 }
 
 impl Layout {
+    /// Where the lens's window lies in the drawing: its middle and radius, px.
+    fn lens_room(&self, scene: &Scene, view: &View) -> Option<(Pt, f64)> {
+        if view.width() < LENS_INSIDE_FROM_PX {
+            return None;
+        }
+        let axis = pt(self.x, self.y);
+        super::lens::room_inside(scene, axis, self.scale, self.inside_px)
+    }
+
     fn of(scene: &Scene, story: &FilmStory, outcome: &PlanOutcome, view: &View) -> Self {
         let width = view.width();
         let wide = width >= WIDE_PX;

@@ -17,6 +17,9 @@ use crate::studio::case::Case;
 use crate::studio::decimal;
 use crate::studio::document::Units;
 
+/// Room for a lens that is a picture of its own, px.
+const LENS_HEIGHT_PX: f64 = 300.0;
+
 impl Engine {
     fn shown(&mut self, id: &str) -> Thrown<&Shown> {
         if self.shown.as_ref().is_none_or(|shown| shown.entry != id) {
@@ -70,7 +73,7 @@ impl Engine {
         )))
     }
 
-    /// The lens at a spot and moment, as a picture of its own.
+    /// The lens at a spot and moment, as a picture of its own; nothing where the drawing of the piece in these px holds it.
     pub fn lens(
         &mut self,
         id: &str,
@@ -81,11 +84,15 @@ impl Engine {
     ) -> Thrown<JsValue> {
         let spot = spot_named(spot).ok_or_else(|| unknown("spot", spot, "Choose another."))?;
         let shown = self.shown(id)?;
-        let view = View {
+        let mut view = View {
             width_px,
             height_px,
             prefix: "lens",
         };
+        if pot::holds_lens(&shown.scene, &shown.story, &shown.outcome, &view) {
+            return Ok(JsValue::NULL);
+        }
+        view.height_px = LENS_HEIGHT_PX;
         Ok(picture(&lens::draw(
             &shown.scene,
             &shown.story,

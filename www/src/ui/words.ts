@@ -14,7 +14,9 @@ export const EDGES: Record<Edge, string> = { onto_bare_clay: "onto bare clay", o
 export const RUN_WORDS: Record<RunWord, string> = {
   did_not_move: "did not move", a_little: "a little", some: "some", a_lot: "a lot", ran_off_the_end: "ran off the end", reached_the_foot: "reached the foot",
 };
-export const VERDICTS: Record<Verdict, string> = { holds: "Holds", may_reach_the_foot: "May reach the foot", will_run_off: "Will run off" };
+const VERDICTS: Record<Verdict, string> = { holds: "Holds", may_reach_the_foot: "May reach the foot", will_run_off: "Will run off" };
+/** A verdict in words; a tile has an end where a pot has its foot. */
+export const verdictWord = (studio: Studio | null, entry: Entry | null, verdict: Verdict): string => verdict === "may_reach_the_foot" && studio && entry && isTile(studio, entry) ? "May run off the end" : VERDICTS[verdict];
 export const FAMILIES: Record<Shape["family"], string> = { jar: "jar", bowl: "bowl", mug: "mug", vase: "vase", plate: "plate", tile: "tile", points: "own profile" };
 export const MODELS: Record<AnsweredBy, string> = {
   band_table: "the film's own answer for a band, from its table",

@@ -7,7 +7,7 @@ import type { App } from "../../app.ts";
 import type { Entry, Studio } from "../../core/types.ts";
 import { choose } from "../../ui/controls.ts";
 import { band, day, length, lengthBare, plural } from "../../ui/format.ts";
-import { EDGES, firingName, handName, LOOKS, pieceName, run, schedule, stack, TEXTURES, upper, VERDICTS } from "../../ui/words.ts";
+import { EDGES, firingName, handName, LOOKS, pieceName, run, schedule, stack, TEXTURES, upper, verdictWord } from "../../ui/words.ts";
 import { shape } from "../piece/verdict.ts";
 import { editFiring } from "../studio/forms.ts";
 import { reader } from "./reader.ts";
@@ -109,5 +109,5 @@ function expected(app: App, entry: Entry): TemplateResult {
   const outcome = app.log.forecasts.get(entry.id)?.outcome;
   if (!outcome) return html`<p class="seen"></p>`;
   const { p10, p50, p90 } = outcome.run_mm;
-  return html`<p class="seen ${outcome.verdict}">${shape(outcome.verdict, 16)} ${VERDICTS[outcome.verdict]}, ${p50 < 0.5 ? "most likely stays where it is" : html`about ${length(p50)}`} <small>${band(lengthBare(p10), length(p90))}${outcome.cookie_mm === null ? "" : `; cookie ${length(outcome.cookie_mm)} across`}</small></p>`;
+  return html`<p class="seen ${outcome.verdict}">${shape(outcome.verdict, 16)} ${verdictWord(app.state.studio, entry, outcome.verdict)}, ${p50 < 0.5 ? "most likely stays where it is" : html`about ${length(p50)}`} <small>${band(lengthBare(p10), length(p90))}${outcome.cookie_mm === null ? "" : `; cookie ${length(outcome.cookie_mm)} across`}</small></p>`;
 }

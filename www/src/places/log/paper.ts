@@ -5,7 +5,7 @@ import { html, nothing, type TemplateResult } from "lit/html.js";
 import type { App } from "../../app.ts";
 import type { Entry, Studio } from "../../core/types.ts";
 import { band, day, length, lengthBare } from "../../ui/format.ts";
-import { handName, pieceName, schedule, stack, upper, VERDICTS } from "../../ui/words.ts";
+import { handName, pieceName, schedule, stack, upper, verdictWord } from "../../ui/words.ts";
 
 /** Most pieces on paper: ten sheets. */
 const MOST = 200;
@@ -42,7 +42,7 @@ export function papers(app: App, studio: Studio): TemplateResult | typeof nothin
 function foreseen(app: App, entry: Entry): TemplateResult | typeof nothing {
   const outcome = app.log.forecasts.get(entry.id)?.outcome;
   if (!outcome) return nothing;
-  return html`${VERDICTS[outcome.verdict]}<small>${length(outcome.run_mm.p50)} (${band(lengthBare(outcome.run_mm.p10), length(outcome.run_mm.p90))})${outcome.cookie_mm === null ? nothing : html`<br><b>cookie ${length(outcome.cookie_mm)}</b>`}</small>`;
+  return html`${verdictWord(app.state.studio, entry, outcome.verdict)}<small>${length(outcome.run_mm.p50)} (${band(lengthBare(outcome.run_mm.p10), length(outcome.run_mm.p90))})${outcome.cookie_mm === null ? nothing : html`<br><b>cookie ${length(outcome.cookie_mm)}</b>`}</small>`;
 }
 
 /** Labels to cut apart: the code that is pencilled on the back, and what to do. */

@@ -6,7 +6,7 @@ import { wordsOf } from "../../app.ts";
 import { TrappedError } from "../../core/client.ts";
 import type { AnswerPart, Box } from "../../core/protocol.ts";
 import type { Entry, Layer } from "../../core/types.ts";
-import { glazeName, unitName, units, VERDICTS, withUnits } from "../../ui/words.ts";
+import { glazeName, unitName, units, verdictWord, withUnits } from "../../ui/words.ts";
 
 /** Draws for the full spread. */
 const DRAWS = 512;
@@ -171,7 +171,7 @@ export class PieceDesk {
     if (read) this.app.timings.read_ms ??= performance.now();
     if (phase === "full") {
       state.settled = true;
-      state.said = `${VERDICTS[outcome.verdict]}. ${outcome.advice}`;
+      state.said = `${verdictWord(state.studio, this.app.plan(), outcome.verdict)}. ${outcome.advice}`;
       this.app.redraw();
       this.#chart(entry);
     }
@@ -207,6 +207,7 @@ export class PieceDesk {
 
   /** Another moment of the firing, or the lens elsewhere: only the drawing changes. */
   look(moment: number, lens = this.app.state.lens, twenty?: Box): void {
+    const another = lens !== this.app.state.lens;
     this.app.state.moment = moment;
     this.app.state.lens = lens;
     this.app.redraw();
@@ -222,6 +223,8 @@ export class PieceDesk {
         this.app.state.firingPicture = firing;
         this.app.state.potOf = entry.id;
         this.app.redraw();
+        // A lens that stands below the drawing may lie below the window as well.
+        if (another && near) document.querySelector(".picture.lens")?.scrollIntoView({ block: "nearest" });
       },
       () => undefined,
     );

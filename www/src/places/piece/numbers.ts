@@ -4,7 +4,7 @@
 import { html, nothing, type TemplateResult } from "lit/html.js";
 import type { Entry, PlanOutcome, Studio } from "../../core/types.ts";
 import { band, chance, grams, gramsBare, length, lengthBare, percent, percentBare, thickness, thicknessBare } from "../../ui/format.ts";
-import { glazeName, howMuch, unitName } from "../../ui/words.ts";
+import { glazeName, howMuch, isTile, unitName } from "../../ui/words.ts";
 
 interface B90 { p05: number; p50: number; p95: number }
 
@@ -12,7 +12,7 @@ const thick = (value: B90): TemplateResult => html`<b>${thickness(value.p50)}</b
 
 export function numbers(studio: Studio, entry: Entry, outcome: PlanOutcome, phase: "quick" | "full"): TemplateResult {
   const top = entry.layers.at(-1);
-  const tile = studio.forms.find((one) => one.id === entry.form)?.shape.family === "tile";
+  const tile = isTile(studio, entry);
   const { run_mm: run } = outcome;
   const foot = tile ? "end" : "foot";
   return html`<section class="numbers ${phase}" aria-label="Numbers" aria-busy=${phase === "quick"}>

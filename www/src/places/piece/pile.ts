@@ -8,10 +8,10 @@ import type { Entry, How, Layer, Studio } from "../../core/types.ts";
 import { choose, oneOf, typed } from "../../ui/controls.ts";
 import { gravity, lengthField, plain } from "../../ui/format.ts";
 import { filling } from "../../ui/picture.ts";
-import { glazeName, METHODS, unitName, units, zone } from "../../ui/words.ts";
+import { glazeName, isTile, METHODS, unitName, units, zone } from "../../ui/words.ts";
 
 export function pile(app: App, studio: Studio, entry: Entry): TemplateResult {
-  const tile = studio.forms.find((one) => one.id === entry.form)?.shape.family === "tile";
+  const tile = isTile(studio, entry);
   const strata = app.state.answer?.entry === entry.id ? app.state.answer.strata : [];
   const rows = entry.layers.map((layer, at) => row(app, studio, entry, layer, at, tile, strata[at]));
   const body = studio.bodies.find((one) => one.id === (entry.body ?? studio.settings.usual_body)) ?? studio.bodies[0];

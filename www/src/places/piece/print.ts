@@ -5,10 +5,10 @@ import { html, nothing, type TemplateResult } from "lit/html.js";
 import type { State } from "../../state.ts";
 import type { Entry, PlanOutcome, Studio } from "../../core/types.ts";
 import { band, chance, gravity, length, lengthBare, plain, thickness } from "../../ui/format.ts";
-import { firingName, formName, glazeName, handName, howMuch, VERDICTS, zone } from "../../ui/words.ts";
+import { firingName, formName, glazeName, handName, howMuch, isTile, verdictWord, zone } from "../../ui/words.ts";
 
 export function sheetHead(studio: Studio, entry: Entry, outcome: PlanOutcome | null): TemplateResult {
-  const tile = studio.forms.find((one) => one.id === entry.form)?.shape.family === "tile";
+  const tile = isTile(studio, entry);
   const firing = studio.firings.find((one) => one.id === (entry.firing ?? studio.settings.usual_firing));
   return html`<section class="sheet" aria-hidden="true">
     <header>
@@ -25,7 +25,7 @@ export function sheetHead(studio: Studio, entry: Entry, outcome: PlanOutcome | n
       return html`<li><b>${howMuch(layer.how)} ${glazeName(studio, layer.glaze)}</b>, ${zone(layer, tile)}, SG ${gravity(layer.sg ?? glaze?.usual_sg ?? 0)}${layer.how.method === "dip" ? `, ${plain(layer.how.seconds)} s each` : ""}${layer.hand ? html`, ${handName(studio, layer.hand)}` : nothing}</li>`;
     })}</ol>
     ${outcome
-      ? html`<p class="sheet-verdict"><b>${VERDICTS[outcome.verdict]}.</b> ${outcome.advice}</p>
+      ? html`<p class="sheet-verdict"><b>${verdictWord(studio, entry, outcome.verdict)}.</b> ${outcome.advice}</p>
         <p>Longest drip ${length(outcome.run_mm.p50)} (${band(lengthBare(outcome.run_mm.p10), length(outcome.run_mm.p90))} in eight of ten); ${tile ? "runs off the end" : "reaches the foot"}: ${chance(outcome.p_reaches_foot)}; leave ${length(outcome.bare_foot_mm)} bare; cookie ${outcome.cookie_mm === null ? "not needed" : length(outcome.cookie_mm)}; fired glaze ${thickness(outcome.fired_total_um.p50)} where it lies thickest.</p>`
       : nothing}
   </section>`;

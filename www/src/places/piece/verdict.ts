@@ -5,7 +5,7 @@ import { html, svg, type TemplateResult } from "lit/html.js";
 import type { Answer, State } from "../../state.ts";
 import type { Entry, Verdict } from "../../core/types.ts";
 import { length, plural } from "../../ui/format.ts";
-import { VERDICTS } from "../../ui/words.ts";
+import { verdictWord } from "../../ui/words.ts";
 
 const DRIP: Record<Verdict, number> = { holds: 17, may_reach_the_foot: 27, will_run_off: 36 };
 
@@ -45,7 +45,7 @@ export function verdict(state: State, answer: Answer | null, entry: Entry): Temp
   return html`<section class="verdict ${word}" aria-label="Verdict">
     ${shape(word)}
     <div>
-      <p class="word">${VERDICTS[word]}</p>
+      <p class="word">${verdictWord(state.studio, entry, word)}</p>
       <p class="advice">${advice}</p>
       <p class="rests">${rests(state, answer, entry)}</p>
     </div>
