@@ -3,7 +3,11 @@
 //! Unknowns are the volumes `M_j` between the profile's start and face j: conservation is exact, and the melt's
 //! composition, which travels with it, is a fixed function of M. Takes M and the mesh; gives dM/dΦ and its Jacobian.
 
-use super::{composition::Fluidity, ground::Ground, relief::Clay};
+use super::{
+    composition::{Fluidity, Through},
+    ground::Ground,
+    relief::Clay,
+};
 use crate::physics::texture::finite_depth_slope;
 
 /// The melt and what acts on it.
@@ -163,7 +167,7 @@ pub(super) struct Work {
     /// Thickness h of each cell.
     pub h: Vec<f64>,
     pressure: Vec<f64>,
-    fluidity: Vec<(f64, f64)>,
+    fluidity: Vec<Through>,
     positive: bool,
     /// First and last face at which a face that moves takes the mean of both cells. Beyond there is only the precursor, which is taken as it
     /// comes: means of both sides would set it in waves that the front then runs over.
@@ -231,7 +235,7 @@ impl Work {
         if !self.thicken(lay, m) {
             return false;
         }
-        melt.along(m, &mut self.fluidity);
+        melt.through(m, &mut self.fluidity);
         let n = lay.cells();
         let (h, p, f) = (&self.h[..n], &mut self.pressure[..n], &self.fluidity[..=n]);
         let (along, drive, wave, out) = (
@@ -267,12 +271,12 @@ impl Work {
             }
             let pull =
                 along[j] * gravity_mean(along[j], a, c, mean) + mean * drive * (before - here);
-            out[j] = -f[j].0 * pull;
+            out[j] = -f[j].fluidity * pull;
             (a, c, before) = (c, next, here);
         }
         let a = h[n - 1];
         let off = if along[n] > 0.0 { along[n] } else { 0.0 };
-        out[n] = -f[n].0 * off * a * a * a;
+        out[n] = -f[n].fluidity * off * a * a * a;
         if let Some(v) = v {
             let (zeta, v, r, lean) = (&self.zeta[..n], &v[..=n], &lay.r[..=n], &lay.lean[..=n]);
             for j in 1..n {
@@ -318,7 +322,7 @@ impl Work {
             let (a, c) = (h[ia], h[ic]);
             let root = (a * c).sqrt();
             let mean = a * c * root;
-            let (f, f_m) = f[j];
+            let (f, through) = (f[j].fluidity, &f[j]);
             let drop = p[ia] - p[ic];
             let mut mobility = mean * drive[j];
             // Relative change of the capillary mobility per relative change of the mean thickness √(ac).
@@ -341,23 +345,33 @@ impl Work {
             // Cells j−2, j−1, j, j+1 lie between faces j−2 … j+2.
             let (c0, c1, c2, c3) = (-far_a * d_0, -q_a * d_1, -q_c * d_2, -far_c * d_3);
             (d_0, d_1, d_2) = (d_1, d_2, d_3);
+            // Middles lie half-way in volume between faces.
+            let half = 0.5 * (gravity + mobility * drop);
+            let (before, behind) = (half * through.by_before, half * through.by_behind);
             rows[j - 1] = [
                 -c0,
-                c0 - c1,
-                c1 - c2 - f_m * (gravity + mobility * drop),
-                c2 - c3,
+                c0 - c1 - before,
+                c1 - c2 - before - behind,
+                c2 - c3 - behind,
                 c3,
             ];
         }
         let a = h[n - 1];
-        let (f, f_m) = f[n];
+        let (f, through) = (f[n].fluidity, &f[n]);
         let k = if along[n] > 0.0 {
             along[n] * a * a
         } else {
             0.0
         };
         let c1 = -3.0 * f * k * dh(n - 1);
-        rows[n - 1] = [0.0, -c1, c1 - f_m * k * a, 0.0, 0.0];
+        let before = 0.5 * k * a * through.by_before;
+        rows[n - 1] = [
+            0.0,
+            -c1 - before,
+            c1 - before - k * a * through.by_behind,
+            0.0,
+            0.0,
+        ];
         if let Some(v) = v {
             let (zeta, v, r, lean) = (&self.zeta[..n], &v[..=n], &lay.r[..=n], &lay.lean[..=n]);
             for j in 1..n {

@@ -199,11 +199,11 @@ pub(super) fn run(
         flux: empty,
         per_zeta: vec![1.0; n],
         m: vec![0.0; n + 1],
-        fluidity: vec![(1.0, 0.0); n + 1],
+        fluidity: vec![1.0; n + 1],
         room: vec![0.0; 3 * layers],
     };
     if let Melt::Film(fluidity) = melt {
-        fluidity.along(&flow.m, &mut flow.fluidity);
+        fluidity.at(&flow.m, &mut flow.fluidity);
     }
     let mut done = Steps::default();
     let mut phi = 0.0;
@@ -261,7 +261,7 @@ struct Flow {
     /// Change of thickness per ζ.
     per_zeta: Vec<f64>,
     m: Vec<f64>,
-    fluidity: Vec<(f64, f64)>,
+    fluidity: Vec<f64>,
     room: Vec<f64>,
 }
 
@@ -296,7 +296,7 @@ impl Flow {
             && fluidity.stretches.len() > 1
         {
             let mut f = std::mem::take(&mut self.fluidity);
-            fluidity.along(&self.m[a..=b], &mut f);
+            fluidity.at(&self.m[a..=b], &mut f);
             self.fluidity = f;
         }
         for ((h, lo), hi) in self.h.iter().zip(&mut self.lo).zip(&mut self.hi) {
@@ -315,8 +315,8 @@ impl Flow {
     #[inline]
     fn fluid(&self, melt: &Melt, j: usize) -> f64 {
         match melt {
-            Melt::Film(all) if all.stretches.len() > 1 => self.fluidity[j - self.first].0,
-            Melt::Film(_) => self.fluidity[0].0,
+            Melt::Film(all) if all.stretches.len() > 1 => self.fluidity[j - self.first],
+            Melt::Film(_) => self.fluidity[0],
             Melt::Apart(_) => 1.0,
         }
     }

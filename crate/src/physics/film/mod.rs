@@ -131,6 +131,8 @@ pub fn solve_while(
     Ok(solution)
 }
 
+/// Spacing of a film of several layers over that of one.
+const LAYERED_BEND: f64 = 0.85;
 /// Width of the cells where gravity acts alone, m.
 const GRAVITY_CELL_M: f64 = 2.5e-4;
 
@@ -151,6 +153,14 @@ fn with_tension(
     };
     let relief = solution.about.relief;
     let relief = relief.as_ref();
+    // Where a fluid layer pushes a stiff one along, the wave between them decides how far it comes.
+    let mut method = method.clone();
+    method.bend *= if start.melt.stretches.len() > 1 {
+        LAYERED_BEND
+    } else {
+        1.0
+    };
+    let method = &method;
     let fixed = mesh::fixed_of(case.profile, relief, method);
     let scale = start.thickest();
     let half = (0.5 * method.ramp * scale).min(levelled_m(start, forces.gamma, scale, phis));
@@ -235,8 +245,8 @@ fn with_tension(
 /// A third of the width over which surface tension has spread an edge by the last stop, `(γ h³ Φ/3)^(1/4)`: no edge is laid down softer
 /// than that, but for a tenth of its thickness.
 fn levelled_m(start: &Start, gamma: f64, h: f64, phis: &[f64]) -> f64 {
-    let most = start.melt.stretches.iter().map(|s| s.ln_fluidity);
-    let phi = phis.last().copied().unwrap_or(0.0) * most.fold(f64::NEG_INFINITY, f64::max).exp();
+    let most = start.melt.stretches.iter().map(|s| s.fluidity);
+    let phi = phis.last().copied().unwrap_or(0.0) * most.fold(0.0, f64::max);
     (gamma * h * h * h * phi / 3.0).sqrt().sqrt().max(0.3 * h) / 3.0
 }
 
@@ -255,11 +265,7 @@ fn one_band(case: &Case, start: &Start) -> Option<(f64, f64, f64)> {
 fn by_exact_law(case: &Case, start: &Start, band: (f64, f64, f64), phis: &[f64]) -> Solved {
     let length = case.profile.length_m();
     let weight = case.rho_kg_per_m3 * super::constants::GRAVITY;
-    let fluidity = start
-        .melt
-        .stretches
-        .first()
-        .map_or(1.0, |s| s.ln_fluidity.exp());
+    let fluidity = start.melt.stretches.first().map_or(1.0, |s| s.fluidity);
     let k = weight * -case.profile.at(0.0).psi_rad.sin() / 3.0 * fluidity;
     let mut lost = 0.0;
     let mut stops = Vec::with_capacity(phis.len());

@@ -66,7 +66,8 @@ impl Start {
                 stretches.push(Stretch {
                     to: total,
                     blend: 0.5 * blend_m * zeta * b.r,
-                    ln_fluidity,
+                    fluidity: ln_fluidity.exp(),
+                    resistance: (-ln_fluidity).exp(),
                     shares,
                 });
             } else if let Some(last) = stretches.last_mut() {
