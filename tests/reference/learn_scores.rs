@@ -3,7 +3,7 @@
 //! One mean over many thousand entries finds a chance that is counted twice, or not at all, which the ranks of small studios are too few to show.
 
 use glazefall::learn::data::Log;
-use glazefall::learn::likelihood::{Model, Stack};
+use glazefall::learn::likelihood::{Judged, Lines, Model, Now};
 use glazefall::learn::unknowns::global;
 use glazefall_tests::ranks::point;
 use glazefall_tests::studios::{Design, from_the_prior};
@@ -39,7 +39,7 @@ fn slopes_at_the_truth_are_zero_on_average() {
         let log = Log::of(&studio);
         let at = point(&log.unknowns, &truth);
         let model = Model::held(log, &at);
-        let mut stack = Stack::default();
+        let mut judged = Judged::default();
         for ((_, which), [n, sum, squares]) in numbers.iter().zip(&mut sums) {
             let place = model.log.unknowns.globals() + which;
             let moved = |by: f64| {
@@ -49,9 +49,13 @@ fn slopes_at_the_truth_are_zero_on_average() {
             };
             let (up, down) = (moved(STEP), moved(-STEP));
             let (now_up, now_down) = (model.now(&up), model.now(&down));
+            let (lines_up, lines_down) = (model.lines(&now_up), model.lines(&now_down));
+            let mut ln = |i: usize, now: &Now, lines: &Lines, at: &[f64]| {
+                model.ln_likelihood(i, now, lines, at, &mut judged, &mut |_| ())
+            };
             for i in 0..model.log.pieces.len() {
-                let above = model.ln_likelihood(i, &now_up, &up, &mut stack).0;
-                let below = model.ln_likelihood(i, &now_down, &down, &mut stack).0;
+                let above = ln(i, &now_up, &lines_up, &up);
+                let below = ln(i, &now_down, &lines_down, &down);
                 let slope = (above - below) / (2.0 * STEP);
                 *n += 1.0;
                 *sum += slope;

@@ -8,12 +8,16 @@
 pub mod pareto;
 
 use super::data::{Piece, RunRead};
-use super::likelihood::{Aim, LOOKS_STUCK_M, Model, Now, Stack};
+use super::likelihood::{
+    self as model, EDGES, LOOKS_STUCK_M, Lines, Margins, Marks, Model, RunChance,
+};
 use super::normal::cdf;
 use super::posterior::{Calibration, ReliabilityBin};
 
 /// Judgements of entries and draws that calibration takes at most, about; it takes fewer draws from larger logs.
-const JUDGEMENTS: usize = 600_000;
+const JUDGEMENTS: usize = 160_000;
+/// Fewest and most draws that it takes.
+const DRAWS: (usize, usize) = (32, 256);
 /// Bins of the reliability picture.
 const BINS: usize = 5;
 
@@ -47,10 +51,9 @@ pub struct Left {
 pub fn calibrate(model: &Model, points: &[&[f64]]) -> Judged {
     let log = &model.log;
     let n = log.pieces.len();
-    let wanted = (JUDGEMENTS / n.max(1)).clamp(32, 256);
+    let wanted = (JUDGEMENTS / n.max(1)).clamp(DRAWS.0, DRAWS.1);
     let every = (points.len() / wanted).max(1);
-    let chosen: Vec<&[f64]> = points.iter().step_by(every).copied().collect();
-    let s = chosen.len();
+    let s = points.len().div_ceil(every);
     let mut judged = Judged {
         calibration: None,
         left: vec![Left::default(); n],
@@ -59,57 +62,94 @@ pub fn calibrate(model: &Model, points: &[&[f64]]) -> Judged {
     if s == 0 {
         return judged;
     }
-    let nows: Vec<Now> = chosen.iter().map(|point| model.now(point)).collect();
+    let mut marks = Marks::for_strips(2 * log.strips.len());
+    let asked: Vec<Option<Asked>> = (0..n).map(|i| Asked::of(model, i, &mut marks)).collect();
+    // By entry and draw: the log of one over the likelihood; the chances below the reading's lower end, below its upper end, below the foot.
+    let mut cells = vec![[0.0_f64; 4]; n * s];
+    let mut at_point = model::Judged::default();
+    for (draw, point) in points.iter().step_by(every).enumerate() {
+        let now = model.now(point);
+        let lines = model.lines(&now);
+        let asked_lines = Lines::of(&marks, now.ln_retention);
+        for (i, asked) in asked.iter().enumerate() {
+            let Some(asked) = asked else { continue };
+            let cell = &mut cells[i * s + draw];
+            let mut ask = |chance: &RunChance<'_>| *cell = asked.cell(chance, &asked_lines);
+            let ln = model.ln_likelihood(i, &now, &lines, point, &mut at_point, &mut ask);
+            cell[0] = -ln;
+            judged.left[i].blunder += at_point.blunder() / s as f64;
+        }
+        for (i, weighed) in log.weighed.iter().enumerate() {
+            judged.weigh_in_blunder[i] +=
+                model.weighed_ln_likelihood(weighed, &now, point).1 / s as f64;
+        }
+    }
     let mut weights = vec![0.0; s];
-    // By draw: chance below the reading's lower end, below its upper end, below the foot.
-    let mut cells = vec![[0.0_f64; 3]; s];
-    let mut stack = Stack::default();
     let mut sums = Tally::default();
     for (i, piece) in log.pieces.iter().enumerate() {
         let Some(read) = &piece.run else { continue };
-        let (low_m, high_m) = ends(read);
-        let at = model.aim(i, high_m.min(low_m.max(0.0) + 5e-3));
-        let aims = [low_m, high_m, piece.bare_m, LOOKS_STUCK_M]
-            .map(|m| model.aim(i, if m.is_finite() { m } else { 0.0 }));
-        let near = by_ruler_near_stuck(read);
-        let mut blunders = 0.0;
-        for (((cell, weight), point), now) in
-            cells.iter_mut().zip(&mut weights).zip(&chosen).zip(&nows)
-        {
-            let (ln, blunder) = model.ln_likelihood(i, now, point, &mut stack);
-            blunders += blunder;
-            *weight = -ln;
-            let chance = model.run_chance(i, now, point, &mut stack, &at);
-            let below = |m: f64, aim: &Aim| match m {
-                m if m <= 0.0 => 0.0,
-                m if m.is_finite() => chance.below(m, &aim.marks),
-                _ => 1.0,
-            };
-            *cell = [
-                below(low_m, &aims[0]),
-                below(high_m, &aims[1]),
-                below(piece.bare_m, &aims[2]),
-            ];
-            if let Some(error_m) = near {
-                let stuck = below(LOOKS_STUCK_M, &aims[3]);
-                for (chance, m) in cell.iter_mut().zip([low_m, high_m]) {
-                    *chance = read_below(m, *chance, stuck, error_m);
-                }
-            }
-        }
-        let mut left = left_out(&cells, &mut weights);
-        left.blunder = blunders / s as f64;
-        sums.add(piece, read, &left, pareto::most_shape(s));
-        judged.left[i] = left;
-    }
-    for (point, now) in chosen.iter().zip(&nows) {
-        for (i, weighed) in log.weighed.iter().enumerate() {
-            judged.weigh_in_blunder[i] +=
-                model.weighed_ln_likelihood(weighed, now, point).1 / s as f64;
-        }
+        let left = &mut judged.left[i];
+        left_out(&cells[i * s..(i + 1) * s], &mut weights, left);
+        sums.add(piece, read, left, pareto::most_shape(s));
     }
     judged.calibration = sums.calibration();
     judged
+}
+
+/// What an entry's chances are asked of.
+struct Asked {
+    /// The reading's lower end, its upper end, the foot, and where an edge looks stuck, m.
+    runs_m: [f64; 4],
+    /// Numbers of the marks of each.
+    marks: [[u32; EDGES]; 4],
+    edges: usize,
+    /// The error of a ruler, m, that is so near an edge which looks stuck.
+    near: Option<f64>,
+}
+
+impl Asked {
+    fn of(model: &Model, number: usize, marks: &mut Marks) -> Option<Self> {
+        let piece = &model.log.pieces[number];
+        let read = piece.run.as_ref()?;
+        let (low_m, high_m) = ends(read);
+        let near = by_ruler_near_stuck(read);
+        let stuck_m = if near.is_some() { LOOKS_STUCK_M } else { 0.0 };
+        let mut asked = Self {
+            runs_m: [low_m, high_m, piece.bare_m, stuck_m],
+            marks: [[0; EDGES]; 4],
+            edges: (piece.edges as usize).min(EDGES),
+            near,
+        };
+        for (run_m, numbers) in asked.runs_m.iter().zip(&mut asked.marks) {
+            if *run_m > 0.0 && run_m.is_finite() {
+                *numbers = model.aim(number, *run_m, marks);
+            }
+        }
+        Some(asked)
+    }
+
+    /// All but the likelihood.
+    fn cell(&self, chance: &RunChance<'_>, lines: &Lines) -> [f64; 4] {
+        let mut margins = Margins::default();
+        let mut below = [0.0; 4];
+        for (i, m) in self.runs_m.iter().enumerate() {
+            below[i] = match *m {
+                m if m <= 0.0 => 0.0,
+                m if m.is_finite() => {
+                    let lines = lines.of_edges(&self.marks[i][..self.edges]);
+                    chance.margins(lines, false, &mut margins);
+                    chance.below(&margins)
+                }
+                _ => 1.0,
+            };
+        }
+        let [mut low, mut high, foot, stuck] = below;
+        if let Some(error_m) = self.near {
+            low = read_below(self.runs_m[0], low, stuck, error_m);
+            high = read_below(self.runs_m[1], high, stuck, error_m);
+        }
+        [0.0, low, high, foot]
+    }
 }
 
 /// The error of a ruler, m, whose reading is so short that an edge which looks stuck could have been read so.
@@ -146,23 +186,22 @@ fn ends(read: &RunRead) -> (f64, f64) {
     }
 }
 
-/// The entry's prediction with the entry left out, by logs of raw weights.
-fn left_out(cells: &[[f64; 3]], weights: &mut [f64]) -> Left {
-    let mut left = Left {
-        pareto_k: pareto::smooth(weights),
-        ..Left::default()
-    };
+/// The entry's prediction with the entry left out, by logs of raw weights and chances.
+fn left_out(cells: &[[f64; 4]], weights: &mut [f64], left: &mut Left) {
+    for (weight, cell) in weights.iter_mut().zip(cells) {
+        *weight = cell[0];
+    }
+    left.pareto_k = pareto::smooth(weights);
     let mut sum = 0.0;
     for (cell, w) in cells.iter().zip(weights) {
         sum += *w;
-        left.low += *w * cell[0];
-        left.high += *w * cell[1];
-        left.foot += *w * (1.0 - cell[2]);
+        left.low += *w * cell[1];
+        left.high += *w * cell[2];
+        left.foot += *w * (1.0 - cell[3]);
     }
     left.low /= sum;
     left.high /= sum;
     left.foot /= sum;
-    left
 }
 
 /// Whether an edge reached the foot or the end; none where what was read leaves it open.

@@ -4,7 +4,7 @@
 
 use super::calibration::{Judged, pareto};
 use super::data::{Log, RunRead};
-use super::likelihood::{Model, RunChance, Stack};
+use super::likelihood::{EDGES, Judged as AtPoint, Lines, Margins, Marks, Model};
 use super::posterior::OddEntry;
 use crate::order;
 use crate::studio::case::Case;
@@ -89,19 +89,13 @@ fn why(studio: &Studio, model: &Model, number: usize, entry: &Entry, points: &[&
         None => words.push_str("Its run is odd"),
     }
     // What all others say: each point by one over what the entry says for it.
-    let mut stack = Stack::default();
-    let near = model.aim(number, 5e-3);
-    let (mut chances, mut weights, mut ln_written) = (Vec::new(), Vec::new(), Vec::new());
-    for point in points {
-        let now = model.now(point);
-        let ln = model.ln_likelihood(number, &now, point, &mut stack).0;
-        weights.push(-ln);
-        ln_written.push(ln);
-        chances.push(model.run_chance(number, &now, point, &mut stack, &near));
-    }
+    let Some(one) = alone(studio, model, entry, points) else {
+        return words;
+    };
+    let ln_written = ln_likelihoods(&one, points);
+    let mut weights: Vec<f64> = ln_written.iter().map(|ln| -ln).collect();
     pareto::smooth(&mut weights);
-    let low = quantile(model, number, &chances, &weights, 0.1);
-    let high = quantile(model, number, &chances, &weights, 0.9);
+    let [low, high] = quantiles(&one, points, &weights);
     if high < 0.5e-3 {
         words.push_str(" where hardly any run was expected.");
     } else {
@@ -120,7 +114,9 @@ fn why(studio: &Studio, model: &Model, number: usize, entry: &Entry, points: &[&
     };
     let as_written = likely(&ln_written);
     let better = |changed: &Entry| {
-        ln_as_if(studio, model, changed, points).map_or(0.0, |ln| likely(&ln) / as_written)
+        alone(studio, model, changed, points).map_or(0.0, |one| {
+            likely(&ln_likelihoods(&one, points)) / as_written
+        })
     };
     words.push_str(explanation(entry, better));
     words.push_str(match read {
@@ -131,30 +127,45 @@ fn why(studio: &Studio, model: &Model, number: usize, entry: &Entry, points: &[&
     words
 }
 
-/// The run that an entry stays below with chance `p`, m, by weighted points.
-fn quantile(
-    model: &Model,
-    number: usize,
-    chances: &[RunChance<'_, { super::likelihood::EDGES }>],
-    weights: &[f64],
-    p: f64,
-) -> f64 {
-    let (mut low, mut high) = (0.0, 0.5);
-    for _ in 0..12 {
-        let middle = 0.5 * (low + high);
-        let marks = model.aim(number, middle).marks;
-        let (mut below, mut all) = (0.0, 0.0);
-        for (chance, weight) in chances.iter().zip(weights) {
-            below += weight * chance.below(middle, &marks);
-            all += weight;
-        }
-        if below < p * all {
-            low = middle;
-        } else {
-            high = middle;
-        }
+/// The runs that the only entry of a log stays below with chance 0.1 and 0.9, m, by weighted points.
+fn quantiles(one: &Model, points: &[&[f64]], weights: &[f64]) -> [f64; 2] {
+    let mut judged = AtPoint::default();
+    let mut chances = Vec::new();
+    for point in points {
+        let now = one.now(point);
+        let lines = one.lines(&now);
+        one.ln_likelihood(0, &now, &lines, point, &mut judged, &mut |chance| {
+            chances.push((chance.clone(), now.ln_retention));
+        });
     }
-    0.5 * (low + high)
+    let mut all = 0.0;
+    for weight in weights {
+        all += weight;
+    }
+    let mut margins = Margins::default();
+    let mut ends = [0.0; 2];
+    for (end, p) in ends.iter_mut().zip([0.1, 0.9]) {
+        let (mut low, mut high) = (0.0, 0.5);
+        for _ in 0..12 {
+            let middle = 0.5 * (low + high);
+            let mut marks = Marks::for_strips(EDGES);
+            let numbers = one.aim(0, middle, &mut marks);
+            let mut below = 0.0;
+            for ((chance, ln_retention), weight) in chances.iter().zip(weights) {
+                let lines = Lines::of(&marks, *ln_retention);
+                let lines = lines.of_edges(&numbers[..chance.edges]);
+                chance.margins(lines, false, &mut margins);
+                below += weight * chance.below(&margins);
+            }
+            if below < p * all {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        *end = 0.5 * (low + high);
+    }
+    ends
 }
 
 /// The change that would explain an entry best, in words, by how many times as likely each makes it; nothing where none does.
@@ -201,25 +212,25 @@ fn explanation(entry: &Entry, better: impl Fn(&Entry) -> f64) -> &'static str {
     best.1
 }
 
-/// Log likelihood, by point, of an entry as it would be if it had been written down otherwise.
-fn ln_as_if(
-    studio: &Studio,
-    model: &Model,
-    changed: &Entry,
-    points: &[&[f64]],
-) -> Option<Vec<f64>> {
-    let case = Case::of(studio, changed).ok()?;
-    let mut log = Log::of_one(studio, &model.log.unknowns, changed, &case);
+/// A log of one entry, as it is or as it would be if it had been written down otherwise.
+fn alone(studio: &Studio, model: &Model, entry: &Entry, points: &[&[f64]]) -> Option<Model> {
+    let case = Case::of(studio, entry).ok()?;
+    let mut log = Log::of_one(studio, &model.log.unknowns, entry, &case);
     log.words = model.log.words;
-    let one = Model::held(log, points.first()?);
-    let mut stack = Stack::default();
-    let mut ln = Vec::new();
+    log.pieces.first()?;
+    Some(Model::held(log, points.first()?))
+}
+
+/// Log likelihood of the only entry of a log, by point.
+fn ln_likelihoods(one: &Model, points: &[&[f64]]) -> Vec<f64> {
+    let mut judged = AtPoint::default();
+    let mut ln = Vec::with_capacity(points.len());
     for point in points {
         let now = one.now(point);
-        one.log.pieces.first()?;
-        ln.push(one.ln_likelihood(0, &now, point, &mut stack).0);
+        let lines = one.lines(&now);
+        ln.push(one.ln_likelihood(0, &now, &lines, point, &mut judged, &mut |_| ()));
     }
-    Some(ln)
+    ln
 }
 
 fn push_mm(words: &mut String, metres: f64) {

@@ -4,6 +4,7 @@
 //! gives the log of the stack's fluidity integral, its slopes, and each layer's flux and surface speed.
 
 use super::constants::GRAVITY;
+use super::exp_ln::ln;
 use std::f64::consts::LN_10;
 
 /// Prior mean of a pair shift that is the same whichever lies on top, decades (practice: overlaps tend to run more).
@@ -120,21 +121,26 @@ pub struct StackSlopes {
     pub per_mixing: f64,
 }
 
-/// [`stack_log10_phi`] with its slopes, for learning.
+/// [`stack_log10_phi`] with its slopes, for learning, which has each layer's fluidity at hand, not only its log: at most 300 decades.
 ///
 /// `per_log10_phi[i]` becomes the change per decade of layer i's own Phi, `per_ln_h[i]` the change in decades per natural log of its thickness; both slices are of the
 /// stack's length. The change per decade of the pair shift of layers i and j is `mixing · 4 x_i x_j` ([`pair_weight`]). With a total thickness of 0 all are 0.
 pub fn stack_slopes(
     melt_m: &[f64],
-    log10_phi: &[f64],
+    [log10_phi, phi_per_pa]: [&[f64]; 2],
     pair: &dyn Fn(usize, usize) -> f64,
     mixing: f64,
     per_log10_phi: &mut [f64],
     per_ln_h: &mut [f64],
 ) -> StackSlopes {
-    per_log10_phi.fill(0.0);
-    per_ln_h.fill(0.0);
-    let total: f64 = melt_m.iter().sum();
+    let n = melt_m.len();
+    let (log10_phi, phi_per_pa) = (&log10_phi[..n], &phi_per_pa[..n]);
+    let (per_log10_phi, per_ln_h) = (&mut per_log10_phi[..n], &mut per_ln_h[..n]);
+    let mut total = 0.0;
+    for i in 0..n {
+        total += melt_m[i];
+        (per_log10_phi[i], per_ln_h[i]) = (0.0, 0.0);
+    }
     if total <= 0.0 {
         return StackSlopes {
             log10_phi: 0.0,
@@ -142,16 +148,16 @@ pub fn stack_slopes(
         };
     }
     let per = 1.0 / total;
-    let largest = largest_present(melt_m, log10_phi);
 
     // Separate: weights S_i³ − S_(i+1)³; a thicker layer i also lifts every S_k of the layers below it and of itself.
     let (mut above, mut cube, mut square) = (1.0, 1.0, 1.0);
     let (mut sum, mut lifted) = (0.0, 0.0);
-    let layers = melt_m.iter().zip(log10_phi).enumerate();
-    for (i, (h, m)) in layers.filter(|(_, (h, _))| **h > 0.0) {
-        let x = h * per;
-        let phi = ((m - largest) * LN_10).exp();
-        above = (above - x).max(0.0);
+    for i in 0..n {
+        if melt_m[i] <= 0.0 {
+            continue;
+        }
+        let (x, phi) = (melt_m[i] * per, phi_per_pa[i]);
+        above = if above > x { above - x } else { 0.0 };
         let (next_cube, next_square) = (above * above * above, above * above);
         let part = phi * (cube - next_cube);
         sum += part;
@@ -161,30 +167,37 @@ pub fn stack_slopes(
         lifted += phi * (square - next_square);
         (cube, square) = (next_cube, next_square);
     }
-    let sum = sum.max(f64::MIN_POSITIVE);
-    let separate = largest + sum.log10();
+    let sum = if sum > f64::MIN_POSITIVE {
+        sum
+    } else {
+        f64::MIN_POSITIVE
+    };
+    let separate = ln(sum) / LN_10;
     let keep = 1.0 - mixing;
-    for (i, h) in melt_m.iter().enumerate() {
-        per_log10_phi[i] *= keep / sum;
-        per_ln_h[i] = keep / LN_10 * (per_ln_h[i] / sum - 3.0 * h * per);
+    let (of_sum, of_log) = (keep / sum, keep / LN_10);
+    let of_sum_ln = of_sum / LN_10;
+    for i in 0..n {
+        per_log10_phi[i] *= of_sum;
+        per_ln_h[i] = per_ln_h[i] * of_sum_ln - of_log * 3.0 * melt_m[i] * per;
     }
 
     // Mixed: Σ x m + Σ 4 x_i x_j d; a thicker layer takes its share from all others.
     let (mut plain, mut pairs) = (0.0, 0.0);
-    for (j, (h, m)) in melt_m.iter().zip(log10_phi).enumerate() {
-        let x = h * per;
-        plain += x * m;
+    for j in 0..n {
+        let x = melt_m[j] * per;
+        plain += x * log10_phi[j];
         per_log10_phi[j] += mixing * x;
-        per_ln_h[j] += mixing * x * m;
-        for (i, below) in melt_m.iter().enumerate().take(j) {
-            let term = 4.0 * x * below * per * pair(i, j);
+        per_ln_h[j] += mixing * x * log10_phi[j];
+        for i in 0..j {
+            let term = 4.0 * x * melt_m[i] * per * pair(i, j);
             pairs += term;
             per_ln_h[i] += mixing * term;
             per_ln_h[j] += mixing * term;
         }
     }
-    for (slope, h) in per_ln_h.iter_mut().zip(melt_m) {
-        *slope -= mixing * h * per * (plain + 2.0 * pairs);
+    let all = mixing * per * (plain + 2.0 * pairs);
+    for i in 0..n {
+        per_ln_h[i] -= all * melt_m[i];
     }
     let per_mixing = plain + pairs - separate;
     StackSlopes {

@@ -4,13 +4,14 @@
 //! cost nothing and the gradient is exact. What does change, the threshold's slope in the thickness, goes in as a number.
 
 use super::super::data::{Log, Piece};
+use super::chance::{Entry, Margins, RunChance};
 use super::look;
-use super::mark::Mark;
+use super::mark::Line;
 use super::now::Now;
-use super::run::RunChance;
+
 use super::stack::{EDGES, Stack, unnamed};
 use super::texture;
-use super::written;
+use super::written::Reading;
 
 /// Held numbers of one entry.
 #[derive(Clone, Copy, Debug, Default)]
@@ -21,6 +22,10 @@ pub struct Frozen {
     coat: [f64; 3],
     /// With several edges: the threshold's slope in the thickness by part of the mixture, and for a blunder.
     pub per_ln_h: [f64; 3],
+    /// Number of the kind of its longest drip.
+    pub drips: u32,
+    /// The run that was read.
+    pub reading: Option<Reading>,
     /// Thickness above each edge at the longest drip, m.
     pub thickness_m: [f64; EDGES],
     /// Variance of the thickness that a look is judged by: fixed, and per square of the coat spread.
@@ -47,33 +52,51 @@ pub struct Spread {
 }
 
 impl Frozen {
-    /// Of an entry whose films are in `stack` at the point to hold, and the marks of its reading.
-    pub fn of(log: &Log, piece: &Piece, now: &Now, stack: &Stack, marks: &[Mark]) -> Self {
-        let mut frozen = Self::default();
+    /// Of an entry whose films are in `stack` at the point to hold, and the lines of its reading's marks, one per edge; `drips`: number of the kind of its longest drip.
+    pub fn of(
+        log: &Log,
+        piece: &Piece,
+        now: &Now,
+        stack: &Stack,
+        lines: [&Line; EDGES],
+        drips: u32,
+    ) -> Self {
+        let mut frozen = Self {
+            drips,
+            ..Self::default()
+        };
         for (own, film) in frozen.thickness_m.iter_mut().zip(&stack.films) {
             *own = film.thickness * thicker(piece, now);
         }
         let layers = piece.layers.of(&log.layers);
         if let Some(read) = &piece.run {
-            let (at_m, _) = written::wanted(read);
-            let empty = Self::default();
-            let of_at = &marks[..marks.len() / 2];
-            let (chance, margins) =
-                RunChance::<EDGES>::new(log, piece, &empty, now, stack, at_m, of_at);
-            let edges = chance.edges();
+            frozen.reading = Some(Reading::of(read, log.words));
+            let empty = frozen;
+            let entry = Entry {
+                log,
+                piece,
+                frozen: &empty,
+            };
+            let chance = RunChance::new(entry, now, stack);
+            let mut margins = Margins::default();
+            chance.margins(lines, false, &mut margins);
+            let edges = chance.edges;
             // The slope of the first edge's film where there is only one stays a variable: s = p − slope · x.
             let (mut p_x, mut someone) = ([[0.0; 3]; 2], [0.0; 2]);
             for (i, laid) in layers.iter().take(stack.len).enumerate() {
-                let (p, x) = if edges == 1 {
-                    (stack.films[0].per_ln_melt[i], stack.films[0].share[i])
+                let (mut p, mut x) = (0.0, 0.0);
+                if edges == 1 {
+                    (p, x) = (stack.films[0].per_ln_melt[i], stack.films[0].share[i]);
                 } else {
-                    let all = (0..edges).map(|edge| {
-                        let film = &stack.films[edge];
-                        -margins.mean.phi[edge] * film.per_ln_melt[i]
-                            - margins.mean.ln_h[edge] * film.share[i]
-                    });
-                    (all.sum(), 0.0)
-                };
+                    for (part, weight) in margins.parts.iter().zip(margins.weight) {
+                        for edge in 0..edges {
+                            let film = &stack.films[edge];
+                            p -= weight
+                                * (part.phi[edge] * film.per_ln_melt[i]
+                                    + part.ln_h[edge] * film.share[i]);
+                        }
+                    }
+                }
                 for (sums, weight) in p_x.iter_mut().zip([laid.sg_variance, laid.per_unit]) {
                     sums[0] += weight * p * p;
                     sums[1] -= 2.0 * weight * p * x;
@@ -90,7 +113,7 @@ impl Frozen {
             frozen.per_ln_h = [
                 margins.parts[0].per_ln_h,
                 margins.parts[1].per_ln_h,
-                margins.mean.per_ln_h,
+                margins.per_ln_h,
             ];
         }
         if piece.look.is_some() {

@@ -1,11 +1,12 @@
 //! How likely a judgement of the look is: an ordered probit of the top layer's fired thickness and of its share.
 //!
-//! Takes the layers of an entry and what was judged; gives the log likelihood with its slopes.
+//! Takes the layers of an entry and what was judged; gives the likelihood with its logarithm's slopes.
 
 use super::super::data::{Laid, Piece};
 use super::super::normal::cdf_pdf;
 use super::now::Now;
 use super::stack::{Stack, unnamed};
+use crate::physics::exp_ln::{exp, ln};
 use crate::studio::bounds::LAYERS;
 use crate::studio::document::Look;
 
@@ -30,58 +31,71 @@ pub struct LookSlopes {
     pub curvature: [f64; 2],
 }
 
-/// Melt thickness of the layers that count for the look, m, and all of them together.
-fn over(piece: &Piece, stack: &Stack) -> ([f64; LAYERS], f64) {
-    let mut over = stack.melt;
-    let mut total = 0.0;
-    for (i, melt) in over.iter_mut().enumerate().take(stack.len) {
-        if i + 1 != stack.len && (piece.look_over >> i) & 1 == 0 {
-            *melt = 0.0;
-        }
-        total += *melt;
+/// Shares of the layers that count for the look in their melt thickness, and the natural logs of the top one's share and thickness in m.
+fn over(piece: &Piece, stack: &Stack, shares: &mut [f64; LAYERS]) -> (f64, f64) {
+    let (n, mut total) = (stack.len, 0.0);
+    for (i, share) in shares.iter_mut().enumerate().take(n) {
+        let counts = i + 1 == n || (piece.look_over >> i) & 1 != 0;
+        *share = if counts { stack.melt[i] } else { 0.0 };
+        total += *share;
     }
-    (over, total.max(1e-12))
+    let total = if total > 1e-12 { total } else { 1e-12 };
+    for share in &mut shares[..n] {
+        *share /= total;
+    }
+    let top = shares[n - 1];
+    let ln_share = if top == 1.0 {
+        0.0
+    } else {
+        ln(if top > 1e-9 { top } else { 1e-9 })
+    };
+    (ln_share, ln(stack.melt[n - 1]))
 }
 
 /// Variance of the thickness that a look is judged by, at the point that `stack` is laid at: all but the judgement and the coats, and per square of the coat spread.
 pub fn spread(layers: &[Laid], piece: &Piece, now: &Now, stack: &Stack) -> [f64; 2] {
-    let (over, total) = over(piece, stack);
     let (mut rest, mut coat) = (0.0, 0.0);
+    if stack.len == 0 {
+        return [rest, coat];
+    }
+    let mut shares = [0.0; LAYERS];
+    over(piece, stack, &mut shares);
     for (i, laid) in layers.iter().take(stack.len).enumerate() {
         let own = if i + 1 == stack.len { 1.0 } else { 0.0 };
-        let s = own + now.look_share * (own - over[i] / total);
+        let s = own + now.look_share * (own - shares[i]);
         coat += s * s * laid.per_unit;
         rest += s * s * laid.sg_variance + (s * unnamed(laid, now)).powi(2);
     }
     [rest, coat]
 }
 
-/// Log likelihood of `look`; `cuts` are the glaze's middle and the log of its half width, `spread` as [`spread`] found it.
+/// Likelihood of `look`, its logarithm's slopes put into `slopes`; `cuts` are the glaze's middle and the log of its half width, `spread` as [`spread`] found it.
 pub fn judge(
     look: Look,
     cuts: &[f64],
-    piece: &Piece,
-    spread: &[f64; 2],
+    (piece, spread): (&Piece, &[f64; 2]),
     now: &Now,
     stack: &Stack,
-) -> (f64, LookSlopes) {
+    slopes: &mut LookSlopes,
+) -> f64 {
     let n = stack.len;
-    let mut slopes = LookSlopes::default();
     let Some(top) = n.checked_sub(1) else {
-        return (0.0, slopes);
+        *slopes = LookSlopes::default();
+        return 1.0;
     };
-    let (over, total) = over(piece, stack);
-    let ln_share = (over[top] / total).max(1e-9).ln();
-    let x = stack.ln_melt[top] + piece.ln_fired_per_melt + now.look_share * ln_share;
-    for (i, slope) in slopes.per_ln_melt.iter_mut().enumerate().take(n) {
+    let mut shares = [0.0; LAYERS];
+    let (ln_share, ln_melt) = over(piece, stack, &mut shares);
+    let x = ln_melt + piece.ln_fired_per_melt + now.look_share * ln_share;
+    for (i, share) in shares.iter().enumerate().take(n) {
         let own = if i == top { 1.0 } else { 0.0 };
-        *slope = own + now.look_share * (own - over[i] / total);
+        slopes.per_ln_melt[i] = own + now.look_share * (own - share);
     }
     slopes.per_look_share = ln_share;
     let [rest, per_coat_squared] = *spread;
-    let variance = now.look_sigma.value.powi(2) + per_coat_squared * now.coat.value.powi(2) + rest;
+    let (sigma, coat) = (now.look_sigma.value, now.coat.value);
+    let variance = sigma * sigma + per_coat_squared * coat * coat + rest;
     let sd = variance.sqrt();
-    let half = cuts[1].exp();
+    let half = exp(cuts[1]);
     let edge = |at: f64| {
         let z = (at - x) / sd;
         let (below, density) = cdf_pdf(z);
@@ -104,10 +118,10 @@ pub fn judge(
     slopes.per_x = -(e1 + e2) / sd;
     slopes.per_cuts = [(e1 + e2) / sd, (e2 - e1) * half / sd];
     let per_variance = -(e1 * z1 + e2 * z2) / (2.0 * variance);
-    slopes.sigma = per_variance * 2.0 * now.look_sigma.value;
-    slopes.coat = per_variance * 2.0 * now.coat.value * per_coat_squared;
+    slopes.sigma = per_variance * 2.0 * sigma;
+    slopes.coat = per_variance * 2.0 * coat * per_coat_squared;
     slopes.outlier = (any - p) / sum;
     let curved = |e: f64, z: f64| e * (e + z) / variance;
     slopes.curvature = [curved(e1, z1), curved(e2, z2)];
-    (sum.ln(), slopes)
+    sum
 }

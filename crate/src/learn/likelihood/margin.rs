@@ -3,8 +3,10 @@
 //! Takes the films above an entry's edges, a mark per edge and the retention; gives margins with their slopes, for each part of the longest drip's mixture.
 
 use super::super::data::Strip;
-use super::mark::Mark;
+use super::mark::{self, Line};
+use super::stack::EDGES;
 use crate::physics::constants::{GRAVITY, RHO};
+use crate::physics::exp_ln::{exp, ln};
 use std::f64::consts::LN_10;
 
 /// The law is used up to this share of the melt that the edge holds; from there on the threshold goes on along a parabola instead of out of reach: spreads hang
@@ -16,83 +18,75 @@ const STEEP: f64 = 2.0 / (LN_10 * (1.0 - MOST_HELD));
 const BEND: f64 = STEEP / (1.0 - MOST_HELD);
 /// Of several edges the one that comes first counts; the change from one to another is spread over this many decades, so that the likelihood has no corner.
 const CHANGE_DECADES: f64 = 0.05;
+/// Decades per natural log.
+const PER: f64 = 1.0 / LN_10;
 /// Least distance that a law's logarithm is taken of, m.
 const LEAST_M: f64 = 1e-5;
 
-/// A margin with its slopes.
-#[derive(Clone, Copy, Debug)]
-pub struct Margin<const E: usize> {
+/// ρg/3, what a film's speed is per its thickness squared and its fluidity, Pa/m.
+pub const PULL: f64 = RHO * (GRAVITY / 3.0);
+
+/// A margin with its slopes; of lists by edge only as many as there are edges.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Margin {
     /// The margin, decades.
     pub m: f64,
-    /// Change per m of run.
+    /// Change per m of run; only where it is asked for, with the changes of its logarithm below.
     pub per_run_m: f64,
-    /// Change per decade of each edge's film.
-    pub phi: [f64; E],
-    /// Change per log of each edge's thickness.
-    pub ln_h: [f64; E],
     /// Change per log of the retention.
     pub ln_a: f64,
     /// Change per log of thickness, that of all edges together.
     pub per_ln_h: f64,
     /// With one edge: change of `per_ln_h` per log of thickness and per log of the retention.
     pub bend: [f64; 2],
-    /// Change of ln `per_run_m` per decade of each film.
-    pub run_phi: [f64; E],
-    /// The same per log of each thickness.
-    pub run_ln_h: [f64; E],
-    /// The same per log of the retention.
+    /// Change of ln `per_run_m` per log of the retention.
     pub run_ln_a: f64,
+    /// The same per log of thickness, that of all edges together.
+    pub run_per_ln_h: f64,
+    /// Change per decade of each edge's film.
+    pub phi: [f64; EDGES],
+    /// Change per log of each edge's thickness.
+    pub ln_h: [f64; EDGES],
+    /// Change of ln `per_run_m` per decade of each film.
+    pub run_phi: [f64; EDGES],
+    /// The same per log of each thickness.
+    pub run_ln_h: [f64; EDGES],
 }
 
-impl<const E: usize> Default for Margin<E> {
-    fn default() -> Self {
-        Self {
-            m: 0.0,
-            per_run_m: 0.0,
-            phi: [0.0; E],
-            ln_h: [0.0; E],
-            ln_a: 0.0,
-            per_ln_h: 0.0,
-            bend: [0.0; 2],
-            run_phi: [0.0; E],
-            run_ln_h: [0.0; E],
-            run_ln_a: 0.0,
-        }
-    }
-}
-
-/// A film above an edge: log of its thickness, log10 of its Phi.
+/// The films above an entry's edges at one place.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct At {
-    /// Natural log of the thickness, m.
-    pub ln_h: f64,
-    /// log10 of the fluidity integral.
-    pub log10_phi: f64,
+pub struct Films {
+    /// Natural log of each thickness, m.
+    pub ln_h: [f64; EDGES],
+    /// log10 of each fluidity integral.
+    pub log10_phi: [f64; EDGES],
+    /// Length of film that each edge holds back, m; 0: none.
+    pub held_m: [f64; EDGES],
 }
+
+/// For each edge, how much slower the glaze below each edge under it is: `√(Phi/Phi) h/h`.
+pub type Slower = [[f64; EDGES]; EDGES];
 
 /// What the glaze below an upper edge takes off the run that is wanted of that edge: see [`super::super::forward::pushed`].
 #[derive(Clone, Copy, Debug)]
-struct Swept<const E: usize> {
+struct Swept {
     /// The run that is left, m.
     run_m: f64,
     /// Its change per m of the mark.
     per_mark: f64,
     /// Its change per log of how much slower each stretch below is.
-    per_slower: [f64; E],
+    per_slower: [f64; EDGES],
     /// Change of ln `per_mark` per that log.
-    bend: [f64; E],
+    bend: [f64; EDGES],
 }
 
 #[cfg_attr(fast_by_function, optimize(speed))]
-fn swept<const E: usize>(edge: usize, films: &[At; E], strips: &[Strip], mark_m: f64) -> Swept<E> {
+fn swept(edge: usize, slower: &[f64; EDGES], strips: &[Strip], mark_m: f64) -> Swept {
     let length = strips[edge].length_m;
-    let mut long = [0.0; E];
-    let mut slower = [0.0; E];
+    let mut long = [0.0; EDGES];
     let stretch = strips[edge].gap_straight_m / strips[edge].gap_m.max(1e-9);
     for k in 0..edge {
         long[k] = stretch * (strips[k + 1].gap_m - strips[k].gap_m);
-        let decades = 0.5 * (films[k].log10_phi - films[edge].log10_phi);
-        slower[k] = (LN_10 * decades + films[k].ln_h - films[edge].ln_h).exp();
     }
     // Twice at most: whether the front has thinned, and which stretches then lie before it whole.
     let mut thinner: f64 = 1.0;
@@ -117,8 +111,8 @@ fn swept<const E: usize>(edge: usize, films: &[At; E], strips: &[Strip], mark_m:
             let mut out = Swept {
                 run_m,
                 per_mark,
-                per_slower: [0.0; E],
-                bend: [0.0; E],
+                per_slower: [0.0; EDGES],
+                bend: [0.0; EDGES],
             };
             for k in 0..edge {
                 if slower[k] * thinner < 1.0 {
@@ -132,121 +126,122 @@ fn swept<const E: usize>(edge: usize, films: &[At; E], strips: &[Strip], mark_m:
             }
             return out;
         }
-        thinner = now.max(1.0 + 1e-9);
+        thinner = if now > 1.0 { now } else { 1.0 + 1e-9 };
     }
     Swept {
         run_m: mark_m,
         per_mark: 1.0,
-        per_slower: [0.0; E],
-        bend: [0.0; E],
+        per_slower: [0.0; EDGES],
+        bend: [0.0; EDGES],
     }
 }
 
-/// Margin of the film above one edge; `held` is what that edge holds back on a vertical wall, m², 0 for an edge on glaze.
-#[inline]
+/// Margin of the film above one edge, which holds a film back or, on glaze, holds nothing; `with_run`: with its change per m of run.
 #[cfg_attr(fast_by_function, optimize(speed))]
-pub fn of_edge<const E: usize>(
+pub fn of_edge(
     edge: usize,
-    films: &[At; E],
+    (films, slower): (&Films, &Slower),
     strips: &[Strip],
-    mark: &Mark,
-    held_m2: f64,
-) -> Margin<E> {
-    let (film, strip) = (&films[edge], &strips[edge]);
-    let k = RHO * (GRAVITY / 3.0) * strip.sin_slope;
+    line: &Line,
+    with_run: bool,
+    margin: &mut Margin,
+) {
+    let strip = &strips[edge];
     let length = strip.length_m;
+    let ln_h = films.ln_h[edge];
+    let short = films.held_m[edge];
     let mut swept_there = None;
-    let mut run_m = mark.straight_m;
+    let mut run = line.straight_m;
     if edge > 0 {
-        let s = swept(edge, films, strips, mark.straight_m);
-        run_m = s.run_m;
+        let s = swept(edge, &slower[edge], strips, run);
+        run = s.run_m;
         swept_there = Some(s);
     }
-    let lag = if held_m2 > 0.0 {
-        mark.lag(film.ln_h, held_m2.ln())
-    } else {
-        super::mark::Lag::default()
-    };
-    let short = held_m2 / strip.sin_slope * (-film.ln_h).exp();
-    let share = short / length;
-    let used = share.min(MOST_HELD) * length;
-    let run = run_m;
+    let lag = line.lag(ln_h);
+    let most = MOST_HELD * length;
+    let used = if short > most { most } else { short };
     // Y = log10 of the Phi that gives the run, by gravity's law turned round; its slopes by the run (r), the logs of thickness (h) and retention (a).
-    let gone = (run + used).max(LEAST_M);
-    let (ln_y, r, rr, h, a, rh, ra, hh, ha);
+    let (ln_y, r, rr, mut h, mut a, mut run_h, hh);
+    let gone = run + used;
+    let gone = if gone > LEAST_M { gone } else { LEAST_M };
     if length - used >= 2.0 * gone {
-        let alpha = used / gone;
-        ln_y = (gone / k).ln();
         r = 1.0 / gone;
+        let alpha = used * r;
+        ln_y = ln(gone / (PULL * strip.sin_slope));
         rr = -r * r;
         (h, a) = (-2.0 - alpha, alpha);
-        (rh, ra) = (r * alpha, -r * alpha);
+        run_h = alpha;
         hh = alpha * (1.0 - alpha);
-        ha = -hh;
     } else {
-        let (x, left) = ((length + run).max(LEAST_M), length - used);
+        let left = length - used;
+        let x = length + run;
+        let x = if x > LEAST_M { x } else { LEAST_M };
         let eta = used / left;
-        ln_y = (x * x * x / (6.75 * k * left * left)).ln();
+        let from_end = if edge == 0 {
+            line.ln_from_end
+        } else {
+            mark::ln_from_end(strip, run)
+        };
+        ln_y = from_end - 2.0 * ln(left);
         r = 3.0 / x;
         rr = -r / x;
         (h, a) = (-2.0 - 2.0 * eta, 2.0 * eta);
-        (rh, ra) = (0.0, 0.0);
+        run_h = 0.0;
         hh = 2.0 * eta * (1.0 + eta);
-        ha = -hh;
     }
-    let per = 1.0 / LN_10;
-    let mut m = per * (ln_y - 2.0 * film.ln_h + lag.ln) - film.log10_phi;
-    let mut own_h = per * (h + lag.h);
-    let mut ln_a = per * (a + lag.a);
-    let mut bend = [per * (hh + lag.hh), per * (ha + lag.ha)];
-    let (mut run_h, mut run_a) = (rh / r, ra / r);
-    if share > MOST_HELD {
+    margin.m = PER * (ln_y - 2.0 * ln_h + lag.ln) - films.log10_phi[edge];
+    let mut turn = PER * hh;
+    if short > most {
+        let share = short / length;
         let over = share - MOST_HELD;
         let slope = STEEP + BEND * over;
-        m += over * (STEEP + 0.5 * BEND * over);
-        own_h = per * (-2.0 + lag.h) - slope * share;
-        ln_a = per * lag.a + slope * share;
-        let turn = share * (slope + BEND * share);
-        bend = [turn + per * lag.hh, per * lag.ha - turn];
+        margin.m += over * (STEEP + 0.5 * BEND * over);
+        a = LN_10 * slope * share;
+        h = -2.0 - a;
+        turn = share * (slope + BEND * share);
         // The law's own share is held there.
-        (run_h, run_a) = (0.0, 0.0);
+        run_h = 0.0;
     }
-    // The film's own change per run: known of the run that is marked; further down by as much as the law's is another there.
-    let [steep, steep_h, steep_a] = lag.steep;
-    let film_r = if held_m2 <= 0.0 {
-        r
-    } else if swept_there.is_none() {
-        (run_h, run_a) = (0.0, 0.0);
-        steep.exp()
-    } else {
-        let gone = (mark.straight_m + used).max(LEAST_M);
-        let marked = if length - used >= 2.0 * gone {
-            if share <= MOST_HELD {
-                run_h -= used / gone;
-                run_a += used / gone;
-            }
-            1.0 / gone
-        } else {
-            3.0 / (length + mark.straight_m).max(LEAST_M)
-        };
-        r / marked * steep.exp()
-    };
-    let mut margin = Margin {
-        m,
-        per_run_m: per * film_r * mark.per_run_m,
-        ln_a,
-        bend,
-        run_ln_a: run_a + steep_a,
-        ..Margin::default()
-    };
+    margin.ln_h[edge] = PER * (h + lag.h);
+    margin.ln_a = PER * (a + lag.a);
+    margin.bend = [turn + PER * lag.hh, PER * lag.ha - turn];
     margin.phi[edge] = -1.0;
-    margin.ln_h[edge] = own_h;
-    margin.run_ln_h[edge] = run_h + steep_h;
-    if let Some(s) = swept_there {
+    margin.per_ln_h = margin.ln_h[edge];
+    if with_run {
+        let mut film_r = r;
+        let (mut steep_h, mut steep_a) = (0.0, 0.0);
+        if short > 0.0 {
+            // The film's own change per run: known of the run that is marked; further down by as much as the law's is another there.
+            let [steep, by_h, by_a] = line.steep(ln_h);
+            (steep_h, steep_a) = (by_h, by_a);
+            film_r = exp(steep);
+            if edge == 0 {
+                run_h = 0.0;
+            } else {
+                let gone = line.straight_m + used;
+                let gone = if gone > LEAST_M { gone } else { LEAST_M };
+                let marked = if length - used >= 2.0 * gone {
+                    if short <= most {
+                        run_h -= used / gone;
+                    }
+                    1.0 / gone
+                } else {
+                    3.0 / (length + line.straight_m)
+                };
+                film_r *= r / marked;
+            }
+        }
+        margin.per_run_m = PER * film_r * line.per_run_m;
+        margin.run_ln_a = steep_a - run_h;
+        margin.run_phi[edge] = 0.0;
+        margin.run_ln_h[edge] = run_h + steep_h;
+        margin.run_per_ln_h = margin.run_ln_h[edge];
+    }
+    if let Some(s) = &swept_there {
         margin.per_run_m *= s.per_mark;
         for k in 0..edge {
             // By the log of how much slower the stretch is: half a decade's log, and the thicknesses.
-            let by = per * r * s.per_slower[k];
+            let by = PER * r * s.per_slower[k];
             let turn = rr / r * s.per_slower[k] + s.bend[k];
             for &(at, sign) in &[(k, 1.0), (edge, -1.0)] {
                 margin.phi[at] += sign * 0.5 * LN_10 * by;
@@ -256,26 +251,23 @@ pub fn of_edge<const E: usize>(
             }
         }
     }
-    for k in 0..=edge {
-        margin.per_ln_h += margin.ln_h[k];
-    }
-    margin
 }
 
 /// The margin of whichever edge comes first, the change from one to another smoothed (the log of a sum of exponentials).
 #[cfg_attr(fast_by_function, optimize(speed))]
-pub fn first_of<const E: usize>(all: &[Margin<E>]) -> Margin<E> {
-    let least = all
-        .iter()
-        .fold(f64::INFINITY, |least, margin| least.min(margin.m));
-    let mut weight = [0.0; E];
+pub fn first_of(all: &[Margin], with_run: bool, first: &mut Margin) {
+    let mut least = f64::INFINITY;
+    for margin in all {
+        least = if margin.m < least { margin.m } else { least };
+    }
+    let mut weight = [0.0; EDGES];
     let mut sum = 0.0;
     for (weight, margin) in weight.iter_mut().zip(all) {
-        *weight = ((least - margin.m) / CHANGE_DECADES).exp();
+        *weight = exp((least - margin.m) / CHANGE_DECADES);
         sum += *weight;
     }
-    let mut first = Margin {
-        m: least - CHANGE_DECADES * sum.ln(),
+    *first = Margin {
+        m: least - CHANGE_DECADES * ln(sum),
         ..Margin::default()
     };
     for (weight, margin) in weight.iter_mut().zip(all) {
@@ -283,60 +275,24 @@ pub fn first_of<const E: usize>(all: &[Margin<E>]) -> Margin<E> {
         first.per_run_m += *weight * margin.per_run_m;
         first.ln_a += *weight * margin.ln_a;
         first.per_ln_h += *weight * margin.per_ln_h;
-        for k in 0..E {
+        for k in 0..all.len() {
             first.phi[k] += *weight * margin.phi[k];
             first.ln_h[k] += *weight * margin.ln_h[k];
         }
+    }
+    if !with_run {
+        return;
     }
     for (weight, margin) in weight.iter().zip(all) {
         // The weight itself goes down with the margin above that of the first.
         let own = weight * margin.per_run_m / first.per_run_m;
         let turn = -own / CHANGE_DECADES;
         first.run_ln_a += own * margin.run_ln_a + turn * (margin.ln_a - first.ln_a);
-        for k in 0..E {
+        for k in 0..all.len() {
+            let ln_h = own * margin.run_ln_h[k] + turn * (margin.ln_h[k] - first.ln_h[k]);
             first.run_phi[k] += own * margin.run_phi[k] + turn * (margin.phi[k] - first.phi[k]);
-            first.run_ln_h[k] += own * margin.run_ln_h[k] + turn * (margin.ln_h[k] - first.ln_h[k]);
+            first.run_ln_h[k] += ln_h;
+            first.run_per_ln_h += ln_h;
         }
-    }
-    first
-}
-
-/// Margins of a run for the parts of the longest drip's mixture.
-#[derive(Clone, Copy, Debug)]
-pub struct Margins<const E: usize> {
-    /// The run, m.
-    pub run_m: f64,
-    /// By part.
-    pub parts: [Margin<E>; 2],
-    /// Mean over the parts.
-    pub mean: Margin<E>,
-}
-
-impl<const E: usize> Margins<E> {
-    /// Of two parts of the given weights.
-    #[cfg_attr(fast_by_function, optimize(speed))]
-    pub fn of_two(run_m: f64, parts: [Margin<E>; 2], weight: [f64; 2]) -> Self {
-        let mut mean = Margin::default();
-        for (part, &weight) in parts.iter().zip(&weight) {
-            mean.m += weight * part.m;
-            mean.per_run_m += weight * part.per_run_m;
-            mean.per_ln_h += weight * part.per_ln_h;
-            mean.ln_a += weight * part.ln_a;
-            mean.bend[0] += weight * part.bend[0];
-            mean.bend[1] += weight * part.bend[1];
-            for k in 0..E {
-                mean.phi[k] += weight * part.phi[k];
-                mean.ln_h[k] += weight * part.ln_h[k];
-            }
-        }
-        for (part, &weight) in parts.iter().zip(&weight) {
-            let own = weight * part.per_run_m / mean.per_run_m;
-            mean.run_ln_a += own * part.run_ln_a;
-            for k in 0..E {
-                mean.run_phi[k] += own * part.run_phi[k];
-                mean.run_ln_h[k] += own * part.run_ln_h[k];
-            }
-        }
-        Self { run_m, parts, mean }
     }
 }

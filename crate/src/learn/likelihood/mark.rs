@@ -4,7 +4,9 @@
 //! its log a polynomial in the logs of thickness and retention through 25 answers of the film's table.
 
 use super::super::data::Strip;
+use super::margin::PULL;
 use crate::physics::constants::{GAMMA, RHO};
+use crate::physics::exp_ln::ln;
 use crate::physics::film_band;
 use crate::physics::tile::{self, Band};
 use std::sync::Arc;
@@ -29,11 +31,30 @@ pub struct Mark {
     pub straight_m: f64,
     /// Its change per m of run.
     pub per_run_m: f64,
+    ln_from_end: f64,
+    /// How many times as much the edge holds as on a straight wall, its natural log.
+    ln_held: f64,
     middle: (f64, f64),
     /// Of the lag.
     lag: [f64; 25],
     /// Of the film's change of ln Phi per m of run, its natural log.
     steep: [f64; 25],
+}
+
+/// A mark at one retention: what is left is a polynomial in the log of the thickness.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Line {
+    /// The run and the way down to the edge that is read as a run on a straight wall, m.
+    pub straight_m: f64,
+    /// Its change per m of run.
+    pub per_run_m: f64,
+    /// Natural log of the Phi by gravity's law once it comes from the upper end, nothing held back, at 1 m of thickness; none for the run of a lower edge.
+    pub ln_from_end: f64,
+    middle: f64,
+    /// Of the lag, and of its slope per log of the retention.
+    lag: [[f64; 5]; 2],
+    /// The same of `steep`.
+    steep: [[f64; 5]; 2],
 }
 
 /// A lag with its slopes by the logs of thickness (h) and retention (a).
@@ -49,8 +70,6 @@ pub struct Lag {
     pub hh: f64,
     /// By both.
     pub ha: f64,
-    /// Natural log of the film's change of ln Phi per m of run, whatever the law's is (which has a corner); by the logs of thickness and retention.
-    pub steep: [f64; 3],
 }
 
 impl Mark {
@@ -60,14 +79,14 @@ impl Mark {
         let mut mark = Self {
             straight_m: straight,
             per_run_m: slope,
-            middle: (0.0, 0.0),
-            lag: [0.0; 25],
-            steep: [0.0; 25],
+            ln_from_end: ln_from_end(strip, straight),
+            ..Self::default()
         };
         if retention_m2 <= 0.0 {
             mark.straight_m = straight.max(LEAST_M);
             return mark;
         }
+        mark.ln_held = strip.held.ln();
         mark.middle = (thickness_m.ln(), retention_m2.ln());
         let at = [-1.0, -BETWEEN, 0.0, BETWEEN, 1.0];
         for (i, (lag, steep)) in mark.lag.iter_mut().zip(&mut mark.steep).enumerate() {
@@ -89,70 +108,113 @@ impl Mark {
             && (retention_m2.ln() - self.middle.1).abs() < NEAR
     }
 
-    /// The lag at these logs of thickness and retention.
-    #[inline]
-    pub fn lag(&self, ln_h: f64, ln_a: f64) -> Lag {
-        let inside = |at: f64, middle: f64, step: f64| {
-            let x = (at - middle) / step;
-            if x.abs() > REACH {
-                (REACH.copysign(x), 0.0)
-            } else {
-                (x, 1.0 / step)
+    /// At the log of a retention on a straight wall.
+    #[cfg_attr(fast_by_function, optimize(speed))]
+    pub fn at(&self, ln_retention: f64, line: &mut Line) {
+        line.straight_m = self.straight_m;
+        line.per_run_m = self.per_run_m;
+        line.ln_from_end = self.ln_from_end;
+        line.middle = self.middle.0;
+        let (z, per_z) = inside(ln_retention + self.ln_held - self.middle.1, STEP.1);
+        for (c, out) in [(&self.lag, &mut line.lag), (&self.steep, &mut line.steep)] {
+            let (mut value, mut slope) = ([0.0; 5], [0.0; 5]);
+            for row in (0..5).rev() {
+                for k in 0..5 {
+                    slope[k] = slope[k] * z + value[k];
+                    value[k] = value[k] * z + c[5 * row + k];
+                }
             }
-        };
-        let (x, dx) = inside(ln_h, self.middle.0, STEP.0);
-        let (z, dz) = inside(ln_a, self.middle.1, STEP.1);
-        let [ln, h, hh, a, ha] = at(&self.lag, x, z);
-        let [steep, steep_h, _, steep_a, _] = at(&self.steep, x, z);
-        Lag {
-            ln,
-            h: dx * h,
-            a: dz * a,
-            hh: dx * dx * hh,
-            ha: dx * dz * ha,
-            steep: [steep, dx * steep_h, dz * steep_a],
+            for slope in &mut slope {
+                *slope *= per_z;
+            }
+            *out = [value, slope];
         }
     }
 }
 
-/// A polynomial at (x, z): its value, slope and bend in x, slope in z, and the slope in z of that in x.
-#[inline]
-fn at(c: &[f64; 25], x: f64, z: f64) -> [f64; 5] {
-    // Five quartics in x, and a quartic in z through them.
-    let (mut p, mut dp, mut ddp, mut q, mut dq) = (0.0, 0.0, 0.0, 0.0, 0.0);
-    for row in c.chunks_exact(5).rev() {
-        let (mut v, mut d, mut dd) = (row[4], 0.0, 0.0);
-        for &k in &[3, 2, 1, 0] {
+impl Line {
+    /// The lag at this log of thickness.
+    #[inline]
+    pub fn lag(&self, ln_h: f64) -> Lag {
+        let (x, per) = inside(ln_h - self.middle, STEP.0);
+        let [c, a] = &self.lag;
+        let (mut v, mut d, mut dd) = (c[4], 0.0, 0.0);
+        let (mut va, mut da) = (a[4], 0.0);
+        for k in (0..4).rev() {
             dd = dd * x + d;
             d = d * x + v;
-            v = v * x + row[k];
+            v = v * x + c[k];
+            da = da * x + va;
+            va = va * x + a[k];
         }
-        q = q * z + p;
-        dq = dq * z + dp;
-        p = p * z + v;
-        dp = dp * z + d;
-        ddp = ddp * z + 2.0 * dd;
+        Lag {
+            ln: v,
+            h: per * d,
+            a: va,
+            hh: 2.0 * per * per * dd,
+            ha: per * da,
+        }
     }
-    [p, dp, ddp, q, dq]
+
+    /// Natural log of the film's change of ln Phi per m of run, whatever the law's is (which has a corner); by the logs of thickness and retention.
+    #[inline]
+    pub fn steep(&self, ln_h: f64) -> [f64; 3] {
+        let (x, per) = inside(ln_h - self.middle, STEP.0);
+        let [c, a] = &self.steep;
+        let (mut v, mut d, mut va) = (c[4], 0.0, a[4]);
+        for k in (0..4).rev() {
+            d = d * x + v;
+            v = v * x + c[k];
+            va = va * x + a[k];
+        }
+        [v, per * d, va]
+    }
 }
 
-/// Marks already worked out: many entries have the same run on the same form. Each key has one slot; who comes later takes it.
-#[derive(Debug, Default)]
-pub struct Marks(Vec<([u64; 7], Mark)>);
+/// Where in its reach a polynomial is asked, and the change of that; beyond, its last value holds.
+#[inline]
+fn inside(off: f64, step: f64) -> (f64, f64) {
+    let x = off / step;
+    if x.abs() > REACH {
+        (REACH.copysign(x), 0.0)
+    } else {
+        (x, 1.0 / step)
+    }
+}
 
-/// Slots.
-const SLOTS: usize = 4096;
+/// Natural log of the Phi by which gravity's law has run so far, once it comes from the upper end and nothing is held, at 1 m of thickness.
+pub fn ln_from_end(strip: &Strip, straight_m: f64) -> f64 {
+    let x = (strip.length_m + straight_m).max(LEAST_M);
+    ln(x * x * x / (6.75 * PULL * strip.sin_slope))
+}
+
+/// Marks worked out so far: many entries have the same run on the same form.
+#[derive(Clone, Debug, Default)]
+pub struct Marks {
+    /// Each mark once.
+    pub list: Vec<Mark>,
+    keys: Vec<[u64; 7]>,
+    /// Numbers of marks by their keys, plus one; of two with the same slot who comes later takes it.
+    slots: Vec<u32>,
+}
+
 /// Middles of lags lie on a grid this wide, in natural logs of thickness and retention, so that near ones are shared.
 const GRID: f64 = 0.3;
 
 impl Marks {
-    /// As [`Mark::of`], the lag about a film and a retention near those given.
-    pub fn of(&mut self, strip: &Strip, run_m: f64, thickness_m: f64, held_m2: f64) -> Mark {
+    /// With room for those of so many strips.
+    pub fn for_strips(strips: usize) -> Self {
+        Self {
+            slots: vec![0; (4 * strips).next_power_of_two()],
+            ..Self::default()
+        }
+    }
+
+    /// Number of a mark as [`Mark::of`], the lag about a film and a retention near those given.
+    pub fn number(&mut self, strip: &Strip, run_m: f64, thickness_m: f64, held_m2: f64) -> u32 {
         let on_grid = |x: f64| ((x.ln() / GRID).round() * GRID).exp();
-        let (h, held) = (
-            on_grid(thickness_m),
-            if held_m2 > 0.0 { on_grid(held_m2) } else { 0.0 },
-        );
+        let h = on_grid(thickness_m);
+        let held = if held_m2 > 0.0 { on_grid(held_m2) } else { 0.0 };
         let wall = if strip.wall.is_straight() {
             0
         } else {
@@ -167,17 +229,29 @@ impl Marks {
             held.to_bits(),
             wall as u64,
         ];
-        if self.0.is_empty() {
-            self.0.resize(SLOTS, ([0; 7], Mark::default()));
-        }
+        self.insert(&key, || Mark::of(strip, run_m, h, held))
+    }
+
+    /// Number here of a mark of another list.
+    pub fn take_over(&mut self, from: &Self, number: u32) -> u32 {
+        let number = number as usize;
+        self.insert(&from.keys[number], || from.list[number])
+    }
+
+    fn insert(&mut self, key: &[u64; 7], make: impl FnOnce() -> Mark) -> u32 {
         let mixed = key.iter().fold(0_u64, |mixed, part| {
             (mixed.rotate_left(9) ^ part).wrapping_mul(0x9e37_79b9_7f4a_7c15)
         });
-        let slot = &mut self.0[(mixed >> 52) as usize % SLOTS];
-        if slot.0 != key {
-            *slot = (key, Mark::of(strip, run_m, h, held));
+        let slots = self.slots.len();
+        let slot = &mut self.slots[(mixed >> 32) as usize & (slots - 1)];
+        let known = (*slot as usize).checked_sub(1);
+        if let Some(number) = known.filter(|number| self.keys[*number] == *key) {
+            return number as u32;
         }
-        slot.1
+        self.list.push(make());
+        self.keys.push(*key);
+        *slot = self.list.len() as u32;
+        *slot - 1
     }
 }
 
@@ -285,12 +359,14 @@ mod tests {
                         if run > length || a / (sin * band.volume_m2()) > 0.7 {
                             continue;
                         }
-                        let lag = mark.lag(h.ln(), a.ln());
+                        let mut line = Line::default();
+                        mark.at(a.ln(), &mut line);
+                        let lag = line.lag(h.ln());
                         let law = tile::phi_slopes(&band, run, a, RHO).unwrap();
                         let phi = law.phi_per_pa * lag.ln.exp();
                         let back = film_band::run_slopes(&band, phi, a, RHO, GAMMA);
                         let off = (back.signed_run_m - run).abs() / (0.25e-3 + 0.05 * run);
-                        let steep = (lag.steep[0] + back.per_ln_phi.ln()).abs();
+                        let steep = (line.steep(h.ln())[0] + back.per_ln_phi.ln()).abs();
                         worst = worst.max(off);
                         steepest = steepest.max(steep);
                     }

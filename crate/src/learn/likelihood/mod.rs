@@ -3,6 +3,8 @@
 //! Takes a [`Log`] and a point of its unknowns; gives the log density with its gradient, a curvature to sample by, and, entry by entry, the chances that
 //! calibration and odd entries ask for.
 
+mod chance;
+mod curvature;
 mod frozen;
 mod look;
 mod margin;
@@ -14,12 +16,13 @@ mod reach;
 mod run;
 mod stack;
 mod texture;
+mod ways;
 mod weigh;
 mod written;
 
-pub use mark::{Mark, Marks};
+pub use chance::{Margins, RunChance};
+pub use mark::{Line, Mark, Marks};
 pub use now::Now;
-pub use run::RunChance;
 pub use stack::{EDGES, Stack};
 pub use written::LOOKS_STUCK_M;
 
@@ -27,11 +30,14 @@ use super::arrow::Arrow;
 use super::data::{Log, Piece, Strip, Weighed};
 use super::target::Target;
 use super::unknowns::{Prior, global};
+use crate::physics::exp_ln::ln;
+use chance::Entry;
 use frozen::Frozen;
 use look::LookSlopes;
-use reach::{Reach, give_mass, places_of, places_of_mass};
-use run::RunSlopes;
+use reach::{Reach, give_mass};
+use run::{Ends, Room};
 use texture::TextureSlopes;
+use ways::Ways;
 
 /// The posterior of a log.
 #[derive(Clone, Debug)]
@@ -39,51 +45,81 @@ pub struct Model {
     /// The log.
     pub log: Log,
     most_coats: usize,
+    ways: Ways,
     /// By entry.
     frozen: Vec<Frozen>,
-    /// By entry, from twice its first strip on: of what was read, an edge each, then of the other end of it.
-    marks: Vec<Mark>,
+    /// What was read, on every edge.
+    marks: Marks,
+    /// By entry, from twice its first strip on, numbers of marks: of what was read, an edge each, then of the other end of it.
+    marked: Vec<u32>,
     /// Retention at which spreads and marks are held, m².
     retention_m2: f64,
 }
 
-/// A run with its marks, one per edge of the entry that it is asked of.
+/// What one entry's readings say at a point, as far as it has them, and room to work that out in, kept from entry to entry.
 #[derive(Clone, Debug, Default)]
-pub struct Aim {
-    /// The run, m.
-    pub run_m: f64,
-    /// The marks.
-    pub marks: Vec<Mark>,
+pub struct Judged {
+    stack: Stack,
+    run: Room,
+    look: LookSlopes,
+    texture: TextureSlopes,
 }
 
-/// What one entry's readings say at a point.
-#[derive(Clone, Debug, Default)]
-struct Judged {
-    ln: f64,
-    run: Option<RunSlopes>,
-    look: Option<LookSlopes>,
-    texture: Option<TextureSlopes>,
+impl Judged {
+    /// Of the entry judged last: the chance that its run is a blunder.
+    pub fn blunder(&self) -> f64 {
+        self.run.slopes.blunder
+    }
 }
+
+/// A log's marks at one retention.
+#[derive(Clone, Debug, Default)]
+pub struct Lines(Vec<Line>);
+
+impl Lines {
+    /// Of `marks` at the log of a retention.
+    pub fn of(marks: &Marks, ln_retention: f64) -> Self {
+        let mut lines = vec![Line::default(); marks.list.len()];
+        for (mark, line) in marks.list.iter().zip(&mut lines) {
+            mark.at(ln_retention, line);
+        }
+        Self(lines)
+    }
+
+    /// Those of an entry's edges by their numbers; what there is no edge for is any.
+    #[inline]
+    pub fn of_edges(&self, numbers: &[u32]) -> [&Line; EDGES] {
+        let at = |edge: usize| {
+            let number = numbers[if edge < numbers.len() { edge } else { 0 }];
+            &self.0[number as usize]
+        };
+        [at(0), at(1), at(2)]
+    }
+}
+
+/// Of a reading without another end, or with the same.
+const NO_MARK: u32 = u32::MAX;
 
 impl Model {
     /// The posterior of `log`.
     pub fn new(log: Log) -> Self {
-        let layers = log.layers.iter().chain(log.weighed.iter().map(|w| &w.laid));
-        let most_coats = layers.map(|l| l.coats).max().unwrap_or(0) as usize;
-        let mut model = Self {
-            frozen: Vec::new(),
-            marks: vec![Mark::default(); 2 * log.strips.len()],
-            retention_m2: 0.0,
-            log,
-            most_coats,
-        };
-        model.hold(&model.start());
-        model
+        let start: Vec<f64> = log.unknowns.priors.iter().map(Prior::middle).collect();
+        Self::held(log, &start)
     }
 
     /// The posterior of `log` with its spreads held at `point`.
     pub fn held(log: Log, point: &[f64]) -> Self {
-        let mut model = Self::new(log);
+        let layers = log.layers.iter().chain(log.weighed.iter().map(|w| &w.laid));
+        let most_coats = layers.map(|l| l.coats).max().unwrap_or(0) as usize;
+        let mut model = Self {
+            frozen: Vec::new(),
+            marks: Marks::default(),
+            marked: Vec::new(),
+            retention_m2: 0.0,
+            most_coats,
+            ways: Ways::of(&log),
+            log,
+        };
         model.hold(point);
         model
     }
@@ -92,90 +128,120 @@ impl Model {
     /// about it.
     pub fn hold(&mut self, point: &[f64]) {
         let now = self.now(point);
+        let log = &self.log;
         let mut stack = Stack::default();
-        let mut known = Marks::default();
+        let before = std::mem::replace(&mut self.marks, Marks::for_strips(log.strips.len()));
+        self.marked.resize(2 * log.strips.len(), NO_MARK);
         self.frozen.clear();
         self.retention_m2 = now.retention_m2;
-        for piece in &self.log.pieces {
-            stack.lay(&self.log, piece, &now, point);
-            stack.melt_edges(&self.log, piece, &now, point);
-            let marks = marks_of(piece, &mut self.marks);
+        for (number, piece) in log.pieces.iter().enumerate() {
+            let kind = self.ways.drips[number];
+            stack.lay(&self.ways, piece, &now, point);
+            stack.shift(log, piece, point);
+            stack.melt_edges(log, piece, &now);
+            let mut lines = [Line::default(); EDGES];
             if let Some(read) = &piece.run {
+                let held = if piece.held { now.retention_m2 } else { 0.0 };
+                let thicker = frozen::thicker(piece, &now);
                 let (at_m, lower_m) = written::wanted(read);
-                let (of_at, of_lower) = marks.split_at_mut(marks.len() / 2);
-                hold_marks(&self.log, piece, at_m, &stack, &now, of_at, &mut known);
-                if let Some(lower_m) = lower_m.filter(|m| *m != at_m) {
-                    hold_marks(
-                        &self.log, piece, lower_m, &stack, &now, of_lower, &mut known,
-                    );
+                let first = 2 * piece.strips.from as usize;
+                for (edge, strip) in strips(log, piece).iter().enumerate() {
+                    let (thickness_m, held) =
+                        (stack.films[edge].thickness * thicker, held * strip.held);
+                    let lower_m = lower_m.filter(|m| *m != at_m);
+                    for (run_m, place) in [(Some(at_m), edge), (lower_m, edges(piece) + edge)] {
+                        let Some(run_m) = run_m else { continue };
+                        let number = &mut self.marked[first + place];
+                        // One that stands near by is kept.
+                        *number = match before.list.get(*number as usize) {
+                            Some(mark) if mark.is_near(thickness_m, held) => {
+                                self.marks.take_over(&before, *number)
+                            }
+                            _ => self.marks.number(strip, run_m, thickness_m, held),
+                        };
+                    }
+                    let number = self.marked[first + edge] as usize;
+                    self.marks.list[number].at(now.ln_retention, &mut lines[edge]);
                 }
             }
             if let Some(relief) = &piece.relief {
-                stack.melt_texture(&self.log, piece, &now, point, relief.strip as usize);
+                stack.melt_texture(log, piece, &now, relief.strip as usize);
             }
+            let lines = [&lines[0], &lines[1], &lines[2]];
             self.frozen
-                .push(Frozen::of(&self.log, piece, &now, &stack, marks));
+                .push(Frozen::of(log, piece, &now, &stack, lines, kind));
         }
     }
 
     /// The studio's numbers at a point.
     pub fn now(&self, point: &[f64]) -> Now {
-        Now::new(&self.log.unknowns, point, self.most_coats)
+        Now::new(&self.log.unknowns, point, &self.ways, self.most_coats)
     }
 
-    /// Judges all that was read of one entry.
-    #[inline]
+    /// The marks of all readings at a point.
+    pub fn lines(&self, now: &Now) -> Lines {
+        Lines::of(&self.marks, now.ln_retention)
+    }
+
+    /// Likelihood of all that was read of an entry, by its number in the log, a factor per kind of reading. `with` is shown the chances of its run before anybody
+    /// reads it.
     #[cfg_attr(fast_by_function, optimize(speed))]
-    fn judge(
-        &self,
-        piece: &Piece,
-        frozen: &Frozen,
+    fn judge<'a>(
+        &'a self,
+        number: usize,
         now: &Now,
+        lines: &Lines,
         point: &[f64],
-        stack: &mut Stack,
-    ) -> Judged {
+        judged: &mut Judged,
+        with: Option<&mut dyn FnMut(&RunChance<'a>)>,
+    ) -> [f64; 3] {
         let log = &self.log;
-        stack.lay(log, piece, now, point);
-        let mut judged = Judged::default();
-        if let Some(read) = &piece.run {
-            stack.melt_edges(log, piece, now, point);
-            let (ln, slopes) =
-                run::judge(log, piece, read, frozen, now, stack, self.marks_of(piece));
-            judged.ln += ln;
-            judged.run = Some(slopes);
+        let (piece, frozen) = (&log.pieces[number], &self.frozen[number]);
+        let stack = &mut judged.stack;
+        stack.lay(&self.ways, piece, now, point);
+        stack.shift(log, piece, point);
+        let mut p = [1.0; 3];
+        judged.run.slopes.blunder = 0.0;
+        if let Some(read) = &frozen.reading {
+            stack.melt_edges(log, piece, now);
+            let (first, edges) = (2 * piece.strips.from as usize, edges(piece));
+            let (upper, lower) = self.marked[first..first + 2 * edges].split_at(edges);
+            let ends = Ends {
+                upper: lines.of_edges(upper),
+                lower: (lower[0] != NO_MARK).then(|| lines.of_edges(lower)),
+            };
+            let entry = Entry { log, piece, frozen };
+            let mut chance = RunChance::new(entry, now, stack);
+            p[0] = run::judge(&mut chance, read, log.words, now, ends, &mut judged.run);
+            if let Some(with) = with {
+                with(&chance);
+            }
         }
         if let Some((look, cuts)) = piece.look {
             let cuts = &point[cuts as usize..cuts as usize + 2];
-            let (ln, slopes) = look::judge(look, cuts, piece, &frozen.look, now, stack);
-            judged.ln += ln;
-            judged.look = Some(slopes);
+            let held = (piece, &frozen.look);
+            p[1] = look::judge(look, cuts, held, now, stack, &mut judged.look);
         }
         if let Some(relief) = &piece.relief {
-            stack.melt_texture(log, piece, now, point, relief.strip as usize);
-            let (ln, slopes) =
-                texture::judge(relief, piece, &frozen.texture, &stack.over_texture, now);
-            judged.ln += ln;
-            judged.texture = Some(slopes);
+            stack.melt_texture(log, piece, now, relief.strip as usize);
+            let film = &stack.over_texture;
+            (p[2], judged.texture) = texture::judge(relief, piece, &frozen.texture, film, now);
         }
-        judged
+        p
     }
 
-    /// Log likelihood of an entry, by its number in the log, at a point, and the chance that its run is a blunder.
-    pub fn ln_likelihood(
-        &self,
+    /// Log likelihood of an entry, by its number in the log, at a point. `with` is shown the chances of its run, whatever was read.
+    pub fn ln_likelihood<'a>(
+        &'a self,
         number: usize,
         now: &Now,
+        lines: &Lines,
         point: &[f64],
-        stack: &mut Stack,
-    ) -> (f64, f64) {
-        let judged = self.judge(
-            &self.log.pieces[number],
-            &self.frozen[number],
-            now,
-            point,
-            stack,
-        );
-        (judged.ln, judged.run.map_or(0.0, |slopes| slopes.blunder))
+        judged: &mut Judged,
+        with: &mut dyn FnMut(&RunChance<'a>),
+    ) -> f64 {
+        let p = self.judge(number, now, lines, point, judged, Some(with));
+        ln(p[0]) + ln(p[1]) + ln(p[2])
     }
 
     /// Log likelihood of a weigh-in, and the chance that it is a blunder.
@@ -184,50 +250,29 @@ impl Model {
         (ln, slopes.blunder)
     }
 
-    /// The chances of an entry's run, by its number in the log, at a point, whatever was read; spreads taken at `at`.
-    pub fn run_chance<'a>(
-        &'a self,
-        number: usize,
-        now: &Now,
-        point: &[f64],
-        stack: &mut Stack,
-        at: &Aim,
-    ) -> RunChance<'a, EDGES> {
-        let (log, piece) = (&self.log, &self.log.pieces[number]);
-        stack.lay(log, piece, now, point);
-        stack.melt_edges(log, piece, now, point);
-        RunChance::new(
-            log,
-            piece,
-            &self.frozen[number],
-            now,
-            stack,
-            at.run_m,
-            &at.marks,
-        )
-        .0
-    }
-
-    /// A run to ask an entry's chances of, by its number in the log.
-    pub fn aim(&self, number: usize, run_m: f64) -> Aim {
+    /// Numbers in `marks` of the marks of a run on each edge of an entry, by its number in the log.
+    pub fn aim(&self, number: usize, run_m: f64, marks: &mut Marks) -> [u32; EDGES] {
         let (piece, frozen) = (&self.log.pieces[number], &self.frozen[number]);
         let held = if piece.held { self.retention_m2 } else { 0.0 };
-        let mut marks = Vec::new();
-        for (strip, thickness_m) in strips(&self.log, piece).iter().zip(frozen.thickness_m) {
-            marks.push(Mark::of(strip, run_m, thickness_m, held * strip.held));
+        let mut numbers = [0; EDGES];
+        for (edge, strip) in strips(&self.log, piece).iter().enumerate() {
+            let thickness_m = frozen.thickness_m[edge];
+            numbers[edge] = marks.number(strip, run_m, thickness_m, held * strip.held);
         }
-        Aim { run_m, marks }
-    }
-
-    fn marks_of(&self, piece: &Piece) -> &[Mark] {
-        let from = 2 * piece.strips.from as usize;
-        &self.marks[from..from + 2 * edges(piece)]
+        numbers
     }
 
     /// Adds each spread and share its slope, or its slope squared.
-    fn give_spreads(&self, now: &Now, judged: &Judged, mut to: impl FnMut(usize, f64)) {
+    fn give_spreads(
+        &self,
+        piece: &Piece,
+        now: &Now,
+        judged: &Judged,
+        mut to: impl FnMut(usize, f64),
+    ) {
         let (mut coat, mut outlier, mut noise) = (0.0, 0.0, 0.0);
-        if let Some(run) = &judged.run {
+        if piece.run.is_some() {
+            let run = &judged.run.slopes;
             to(global::PLACE, run.place * now.place.slope);
             to(global::STUCK, run.stuck * now.stuck.slope);
             to(global::WHOLE_MM, run.whole_mm * now.whole_mm.slope);
@@ -235,12 +280,14 @@ impl Model {
             coat += run.coat;
             outlier += run.outlier;
         }
-        if let Some(look) = &judged.look {
+        if piece.look.is_some() {
+            let look = &judged.look;
             to(global::LOOK_SIGMA, look.sigma * now.look_sigma.slope);
             coat += look.coat;
             outlier += look.outlier;
         }
-        if let Some(seen) = &judged.texture {
+        if piece.relief.is_some() {
+            let seen = &judged.texture;
             to(global::CRISP_CUT, seen.cuts[0]);
             to(global::BURIED_GAP, seen.cuts[1]);
             to(global::TEXTURE_SIGMA, seen.sigma * now.texture_sigma.slope);
@@ -270,38 +317,49 @@ impl Target for Model {
     fn ln_density(&self, at: &[f64], gradient: &mut [f64]) -> f64 {
         let mut sum = prior::ln_prior(&self.log.unknowns, at, gradient);
         let (log, now) = (&self.log, self.now(at));
+        let lines = self.lines(&now);
         let first = log.unknowns.globals();
-        let (mut stack, mut reach) = (Stack::default(), Reach::default());
-        for (piece, frozen) in log.pieces.iter().zip(&self.frozen) {
-            let judged = self.judge(piece, frozen, &now, at, &mut stack);
-            sum += judged.ln;
-            reach.clear(&stack, piece);
-            if let Some(run) = &judged.run {
-                for (edge, film) in stack.films.iter().enumerate().take(piece.edges as usize) {
+        let (mut judged, mut reach) = (Judged::default(), Reach::default());
+        let mut mass = self.ways.slopes();
+        let mut product = 1.0;
+        for (number, piece) in log.pieces.iter().enumerate() {
+            let p = self.judge(number, &now, &lines, at, &mut judged, None);
+            for p in p {
+                // One logarithm of many factors.
+                product *= p;
+                if !(1e-180..1e180).contains(&product) {
+                    sum += ln(product / p) + ln(p);
+                    product = 1.0;
+                }
+            }
+            let stack = &judged.stack;
+            reach.clear(stack, piece);
+            if piece.run.is_some() {
+                let run = &judged.run.slopes;
+                for (edge, film) in stack.films.iter().enumerate().take(edges(piece)) {
                     reach.film(log, piece, &now, film, run.eta[edge], run.ln_h[edge]);
                 }
                 reach.ln_retention = run.ln_retention;
             }
-            if let (Some(look), Some((_, cuts))) = (&judged.look, piece.look) {
+            if let Some((_, cuts)) = piece.look {
+                let look = &judged.look;
                 reach.look(look, look.per_x);
                 gradient[cuts as usize] += look.per_cuts[0];
                 gradient[cuts as usize + 1] += look.per_cuts[1];
             }
-            if let Some(seen) = &judged.texture {
-                reach.film(
-                    log,
-                    piece,
-                    &now,
-                    &stack.over_texture,
-                    seen.by[0],
-                    seen.by[1],
-                );
+            if piece.relief.is_some() {
+                let by = judged.texture.by;
+                reach.film(log, piece, &now, &stack.over_texture, by[0], by[1]);
             }
-            reach.give(log, piece, &now, at, gradient);
-            self.give_spreads(&now, &judged, |which, slope| {
+            reach.give_with_ways(log, piece, (&self.ways, &mut mass), &now, gradient);
+            self.give_spreads(piece, &now, &judged, |which, slope| {
                 gradient[first + which] += slope
             });
         }
+        sum += ln(product);
+        let factors = &now.factors;
+        self.ways
+            .give(&mass, factors, now.carry, &log.unknowns, at, gradient);
         for weighed in &log.weighed {
             let (ln, slopes) = weigh::judge(weighed, &now, at);
             sum += ln;
@@ -350,82 +408,6 @@ impl Target for Model {
     }
 }
 
-impl Model {
-    /// Curvature of −log density, no reading's part of it below `least`.
-    fn curvature_from(&self, at: &[f64], least: f64) -> Arrow {
-        let mut arrow = Arrow::zeros(self.len(), self.separate());
-        for (i, (prior, x)) in self.log.unknowns.priors.iter().zip(at).enumerate() {
-            arrow.add_diagonal(i, prior.curvature(*x));
-        }
-        let (log, now) = (&self.log, self.now(at));
-        let first = log.unknowns.globals();
-        let (mut stack, mut reach, mut row) =
-            (Stack::default(), Reach::default(), Row::new(self.len()));
-        for (piece, frozen) in log.pieces.iter().zip(&self.frozen) {
-            let judged = self.judge(piece, frozen, &now, at, &mut stack);
-            // Spreads and shares by their squared scores, which is right on average (the information equality).
-            self.give_spreads(&now, &judged, |which, slope| {
-                arrow.add_diagonal(first + which, slope * slope)
-            });
-            if let Some(run) = &judged.run {
-                reach.clear(&stack, piece);
-                for (edge, film) in stack.films.iter().enumerate().take(piece.edges as usize) {
-                    reach.film(
-                        log,
-                        piece,
-                        &now,
-                        film,
-                        run.margin.0[edge],
-                        run.margin.1[edge],
-                    );
-                }
-                reach.ln_retention = run.margin.2;
-                reach.give(log, piece, &now, at, &mut row.dense);
-                places_of(log, piece, &mut row.places);
-                row.flush(run.curvature.max(least), &mut arrow);
-            }
-            if let (Some(look), Some((_, cuts))) = (&judged.look, piece.look) {
-                let half = at[cuts as usize + 1].exp();
-                for (curvature, side) in look.curvature.iter().zip([-half, half]) {
-                    reach.clear(&stack, piece);
-                    reach.look(look, -1.0);
-                    reach.give(log, piece, &now, at, &mut row.dense);
-                    places_of(log, piece, &mut row.places);
-                    row.dense[cuts as usize] += 1.0;
-                    row.dense[cuts as usize + 1] += side;
-                    row.places.extend([cuts, cuts + 1]);
-                    row.flush(curvature.max(least), &mut arrow);
-                }
-            }
-            if let Some(seen) = &judged.texture {
-                reach.clear(&stack, piece);
-                reach.film(
-                    log,
-                    piece,
-                    &now,
-                    &stack.over_texture,
-                    seen.margin[0],
-                    seen.margin[1],
-                );
-                reach.give(log, piece, &now, at, &mut row.dense);
-                places_of(log, piece, &mut row.places);
-                row.flush(seen.curvature.max(least), &mut arrow);
-            }
-        }
-        for weighed in &log.weighed {
-            let (_, slopes) = weigh::judge(weighed, &now, at);
-            give_mass(log, &weighed.laid, &now, at, 1.0, &mut row.dense);
-            places_of_mass(log, &weighed.laid, &mut row.places);
-            row.flush(slopes.curvature, &mut arrow);
-            arrow.add_diagonal(
-                first + global::COAT,
-                (slopes.per_coat * now.coat.slope).powi(2),
-            );
-        }
-        arrow
-    }
-}
-
 /// So many hands count among what all entries share.
 const MOST_HANDS: usize = 12;
 
@@ -436,68 +418,4 @@ fn edges(piece: &Piece) -> usize {
 
 fn strips<'a>(log: &'a Log, piece: &Piece) -> &'a [Strip] {
     &piece.strips.of(&log.strips)[..edges(piece)]
-}
-
-fn marks_of<'a>(piece: &Piece, marks: &'a mut [Mark]) -> &'a mut [Mark] {
-    let from = 2 * piece.strips.from as usize;
-    &mut marks[from..from + 2 * edges(piece)]
-}
-
-/// Marks of a run for an entry whose films are in `stack`; those that stand near by are kept.
-fn hold_marks(
-    log: &Log,
-    piece: &Piece,
-    run_m: f64,
-    stack: &Stack,
-    now: &Now,
-    marks: &mut [Mark],
-    known: &mut Marks,
-) {
-    let held = if piece.held { now.retention_m2 } else { 0.0 };
-    for ((mark, strip), film) in marks.iter_mut().zip(strips(log, piece)).zip(&stack.films) {
-        let held = held * strip.held;
-        let thickness_m = film.thickness * frozen::thicker(piece, now);
-        if !mark.is_near(thickness_m, held) {
-            *mark = known.of(strip, run_m, thickness_m, held);
-        }
-    }
-}
-
-/// A sparse row under construction: values by place, and the places that may have one.
-struct Row {
-    dense: Vec<f64>,
-    places: Vec<u32>,
-    values: Vec<f64>,
-}
-
-impl Row {
-    fn new(n: usize) -> Self {
-        Self {
-            dense: vec![0.0; n],
-            places: Vec::new(),
-            values: Vec::new(),
-        }
-    }
-
-    /// Adds the row's outer product and empties it.
-    fn flush(&mut self, weight: f64, arrow: &mut Arrow) {
-        // By insertion: there are some thirty, half in order.
-        for i in 1..self.places.len() {
-            let mut j = i;
-            while j > 0 && self.places[j - 1] > self.places[j] {
-                self.places.swap(j - 1, j);
-                j -= 1;
-            }
-        }
-        self.places.dedup();
-        self.places
-            .retain(|place| self.dense[*place as usize] != 0.0);
-        self.values.clear();
-        for place in &self.places {
-            self.values
-                .push(std::mem::take(&mut self.dense[*place as usize]));
-        }
-        arrow.add_outer(weight, &self.places, &self.values);
-        self.places.clear();
-    }
 }

@@ -3,6 +3,7 @@
 //! Takes a point; gives values, slopes and the thinning of 1 to many coats, worked out once for all entries.
 
 use super::super::unknowns::{Unknowns, global};
+use super::ways::{Factors, Ways};
 
 /// One number: its value and its change per coordinate.
 #[derive(Clone, Copy, Debug, Default)]
@@ -22,6 +23,10 @@ pub struct Now {
     pub carry: At,
     /// Drained area on a vertical wall, m²; its coordinate is its log.
     pub retention_m2: f64,
+    /// Natural log of that.
+    pub ln_retention: f64,
+    /// What layers that go on alike share.
+    pub factors: Factors,
     /// Mixing.
     pub mixing: At,
     /// Share of anew in thinning.
@@ -58,8 +63,8 @@ pub struct Now {
 const MOST_THINNING: f64 = 0.95;
 
 impl Now {
-    /// At `point`, for stacks of up to `most_coats` of one layer.
-    pub fn new(unknowns: &Unknowns, point: &[f64], most_coats: usize) -> Self {
+    /// At `point`, for layers of so many `ways` and up to `most_coats` coats.
+    pub fn new(unknowns: &Unknowns, point: &[f64], ways: &Ways, most_coats: usize) -> Self {
         let first = unknowns.globals();
         let at = |which: usize| {
             let (prior, x) = (&unknowns.priors[first + which], point[first + which]);
@@ -97,7 +102,9 @@ impl Now {
             own.value -= ln_usual;
             own.slope -= per_usual;
         }
-        Self {
+        let mut now = Self {
+            factors: Factors::default(),
+            ln_retention: point[first + global::LN_RETENTION],
             ln_method: [
                 point[first + global::LN_BRUSH],
                 point[first + global::LN_DIP],
@@ -123,7 +130,12 @@ impl Now {
                 value: (-t).ln_1p(),
                 slope: -slope / (1.0 - t),
             },
-        }
+        };
+        let shared = (now.carry.value, now.place.value);
+        now.factors = ways.at(point, &now.ln_method, shared, |coats, below| {
+            now.thinned(coats, below)
+        });
+        now
     }
 
     /// Log of what thinning leaves of `coats` with `below` under them; its change per coordinate of the thinning and per coordinate of anew.

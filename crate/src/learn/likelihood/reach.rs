@@ -7,6 +7,7 @@ use super::super::unknowns::global;
 use super::look::LookSlopes;
 use super::now::Now;
 use super::stack::{Film, Stack};
+use super::ways::Ways;
 use crate::studio::bounds::LAYERS;
 use crate::studio::case::Method;
 
@@ -65,14 +66,37 @@ impl Reach {
         self.look_share += by * look.per_look_share;
     }
 
+    /// Adds each unknown its part, but for what lies behind the layers' masses: that goes to the slopes of their ways.
+    pub fn give_with_ways(
+        &self,
+        log: &Log,
+        piece: &Piece,
+        (ways, mass): (&Ways, &mut [f64]),
+        now: &Now,
+        to: &mut [f64],
+    ) {
+        let first = piece.layers.from as usize;
+        for layer in 0..self.layers {
+            ways.add(first + layer, self.mass[layer], mass);
+        }
+        self.give_melts(log, piece, now, to);
+    }
+
     /// Adds each unknown its part.
     pub fn give(&self, log: &Log, piece: &Piece, now: &Now, point: &[f64], to: &mut [f64]) {
+        for (i, laid) in piece.layers.of(&log.layers).iter().take(LAYERS).enumerate() {
+            give_mass(log, laid, now, point, self.mass[i], to);
+        }
+        self.give_melts(log, piece, now, to);
+    }
+
+    /// The part of all but the masses.
+    fn give_melts(&self, log: &Log, piece: &Piece, now: &Now, to: &mut [f64]) {
         let first = log.unknowns.globals();
         for (i, laid) in piece.layers.of(&log.layers).iter().take(LAYERS).enumerate() {
             if laid.glaze != NONE {
                 to[laid.glaze as usize] += self.phi[i];
             }
-            give_mass(log, laid, now, point, self.mass[i], to);
         }
         for (slope, meeting) in self.pairs.iter().zip(piece.meetings.of(&log.meetings)) {
             to[meeting.place as usize] += slope;

@@ -1,25 +1,13 @@
-//! How likely a run is to be read: spreads within one piece, the longest drip, rulers, words, stuck edges and blunders.
+//! How likely a run is to be read: rulers, words, stuck edges and blunders.
 //!
-//! Takes the films above an entry's edges and what was read; gives the log likelihood with its slopes.
-//!
-//! A run stays below r where log10 Phi stays below what r needs, `y(r, h, A)`: exact, by the tile law turned round. Spreads of
-//! the thickness are linear in their logs about each part of the longest drip's mixture, so every chance is a sum of normal ones.
+//! Takes an entry's chances and what was read; gives the likelihood with its logarithm's slopes.
 
-use super::super::data::{Log, Piece, RunRead, Strip};
-use super::super::drips::Longest;
-use super::super::normal::{INV_SQRT_2PI, cdf, cdf_pdf};
-use super::frozen::Frozen;
-use super::margin::{self, At, Margin, Margins};
-use super::mark::Mark;
+use super::chance::{BLUNDER, Chances, Margins, RunChance};
+use super::mark::Line;
 use super::now::Now;
-use super::onto;
-use super::stack::{EDGES, Stack};
-use super::written::{
-    HALVES, LOOKS_STUCK_M, NOTHING_MM, Nothing, READ_AS_NOTHING_M, error_m2, wanted,
-};
+use super::stack::EDGES;
+use super::written::{HALVES, NOTHING_MM, Reading};
 
-/// A blunder in what went on (order, coats, glaze): sd of log10 Phi it amounts to, decades (judged).
-const BLUNDER_DECADES: f64 = 0.8;
 /// Share of the blunders of that kind; the rest are readings or words that say nothing (judged).
 const BLUNDER_IN_GLAZE: f64 = 0.7;
 /// Density of such a reading, per mm: runs to some 40 mm are all alike (judged).
@@ -54,451 +42,274 @@ pub struct RunSlopes {
     /// Chance that the entry is a blunder.
     pub blunder: f64,
 }
-
-/// The chances of one entry's run at one point, before anybody reads it.
-#[derive(Clone, Debug)]
-pub struct RunChance<'a, const E: usize> {
-    strips: &'a [Strip],
-    longest: &'a Longest,
-    edges: usize,
-    parts: usize,
-    /// Films above the edges at the longest drip's place, by part.
-    films: [[At; E]; 2],
-    retention_m2: f64,
-    /// Whether the edge lies on another glaze, whose film is the second.
-    over_glaze: bool,
-    place: f64,
-    frozen: &'a Frozen,
-    /// Variance of the margin from all but the place.
-    variance: f64,
-    /// Its change per square of the coat spread.
-    per_coat_squared: f64,
-    /// Its change per log of thickness and per log of the retention. And per place spread.
-    variance_bend: [f64; 2],
-    variance_per_place: f64,
+/// How each of the chances of a reading counts.
+#[derive(Clone, Copy, Debug, Default)]
+struct Weights {
+    /// The density at its run.
+    density: f64,
+    /// The chance of staying below its upper end.
+    upper: f64,
+    /// The chance of staying below its lower end.
+    lower: f64,
+    /// Nothing of the kind.
+    always: f64,
 }
-
-/// Sums of a likelihood (not its log) and of its slopes.
-#[derive(Clone, Copy, Debug)]
-struct Sums<const E: usize> {
-    p: f64,
-    /// Second derivative in the margin.
+/// Where the slopes of one entry's chances are gathered: by sound and by blunder's share of the likelihood.
+struct Gathered<'a> {
+    chance: &'a RunChance<'a>,
+    /// What a sound entry's and a blunder's chances count in the log likelihood.
+    counts: [f64; 2],
+    /// Change per variance of all but the place and the reading.
+    variance: f64,
     curved: f64,
-    /// By edge, in the film's Phi.
-    eta: [f64; E],
-    ln_h: [f64; E],
-    ln_retention: f64,
-    /// Per variance of the margin from all but the place and the reading.
-    variance: f64,
-    place: f64,
 }
 
-impl<const E: usize> Sums<E> {
-    const NOTHING: Self = Self {
-        p: 0.0,
-        curved: 0.0,
-        eta: [0.0; E],
-        ln_h: [0.0; E],
-        ln_retention: 0.0,
-        variance: 0.0,
-        place: 0.0,
-    };
-}
-
-/// Whether an entry is taken at its word.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Entry {
-    Sound,
-    /// Something else went on than was written down.
-    Blunder,
-}
-
-impl<'a, const E: usize> RunChance<'a, E> {
-    /// Of an entry whose films are in `stack`; its spreads are taken at `run_m`, whose marks are given. Gives the margins there as well.
+impl Gathered<'_> {
+    /// Adds `weight` times chances at an end; `with_run`: that hang on the margin's change per run.
     #[cfg_attr(fast_by_function, optimize(speed))]
-    pub fn new(
-        log: &'a Log,
-        piece: &'a Piece,
-        frozen: &'a Frozen,
-        now: &Now,
-        stack: &Stack,
-        run_m: f64,
-        marks: &[Mark],
-    ) -> (Self, Margins<E>) {
-        let longest = &piece.longest;
-        let place = now.place.value;
-        let mut chance = Self {
-            strips: piece.strips.of(&log.strips),
-            longest,
-            edges: (piece.edges as usize).min(E),
-            parts: if longest.weight[1] > 0.0 { 2 } else { 1 },
-            films: [[At::default(); E]; 2],
-            retention_m2: if piece.held { now.retention_m2 } else { 0.0 },
-            over_glaze: !piece.held && piece.edges == 2,
-            place,
-            frozen,
-            variance: 0.0,
-            per_coat_squared: 0.0,
-            variance_bend: [0.0; 2],
-            variance_per_place: 0.0,
-        };
-        for part in 0..chance.parts {
-            let thicker = place * longest.mean[part];
-            for (at, film) in chance.films[part]
-                .iter_mut()
-                .zip(&stack.films)
-                .take(chance.edges)
-            {
-                *at = At {
-                    ln_h: film.ln_thickness + thicker,
-                    log10_phi: film.log10_phi,
-                };
-            }
-        }
-        let margins = chance.margins(run_m, marks);
-        let spread = frozen.spread(chance.edges, margins.mean.per_ln_h);
-        let coat_squared = now.coat.value * now.coat.value;
-        chance.per_coat_squared = spread.coat;
-        chance.variance = now.noise.value * now.noise.value
-            + piece.variance
-            + spread.fixed
-            + spread.coat * coat_squared;
-        let per_slope = spread.fixed_bend + spread.coat_bend * coat_squared;
-        let bend = margins.mean.bend;
-        chance.variance_bend = [per_slope * bend[0], per_slope * bend[1]];
-        let mean_bend_place = if chance.parts == 2 {
-            let bend = |part: usize| {
-                longest.weight[part] * margins.parts[part].bend[0] * longest.mean[part]
-            };
-            bend(0) + bend(1)
-        } else {
-            0.0
-        };
-        chance.variance_per_place = per_slope * mean_bend_place;
-        (chance, margins)
-    }
-
-    /// How many edges it has.
-    pub fn edges(&self) -> usize {
-        self.edges
-    }
-
-    /// Margin of one part.
-    #[inline]
-    #[cfg_attr(fast_by_function, optimize(speed))]
-    fn margin(&self, part: usize, marks: &[Mark]) -> Margin<E> {
-        let films = &self.films[part];
-        if E > 1 && self.over_glaze {
-            return onto::of_edge(films, &self.strips[0], &marks[0]);
-        }
-        let one = |edge: usize| {
-            let held = self.retention_m2 * self.strips[edge].held;
-            margin::of_edge(edge, films, self.strips, &marks[edge], held)
-        };
-        if E == 1 {
-            return one(0);
-        }
-        let mut all = [Margin::default(); E];
-        for (edge, margin) in all.iter_mut().enumerate().take(self.edges) {
-            *margin = one(edge);
-        }
-        margin::first_of(&all[..self.edges])
-    }
-
-    /// Margins of a run, by its marks: one per edge.
-    #[cfg_attr(fast_by_function, optimize(speed))]
-    pub fn margins(&self, run_m: f64, marks: &[Mark]) -> Margins<E> {
-        let first = self.margin(0, marks);
-        if self.parts == 1 {
-            return Margins {
-                run_m,
-                parts: [first; 2],
-                mean: first,
-            };
-        }
-        Margins::of_two(run_m, [first, self.margin(1, marks)], self.longest.weight)
-    }
-
-    /// Chance that the run stays at or below `run_m`, by its marks.
-    pub fn below(&self, run_m: f64, marks: &[Mark]) -> f64 {
-        let mut sums = Sums::NOTHING;
-        self.add_below(&self.margins(run_m, marks), 1.0, Entry::Sound, &mut sums);
-        sums.p
-    }
-
-    /// Calls `with` for each part of a sound entry's mixture, or once for a blunder: its number (2 for a blunder), margin, weight, place variance, variance but the place's.
-    #[inline]
-    fn each(
-        &self,
-        margins: &Margins<E>,
-        entry: Entry,
-        mut with: impl FnMut(usize, &Margin<E>, f64, f64, f64),
+    fn add(
+        &mut self,
+        weight: f64,
+        chances: &Chances,
+        (margins, with_run): (&Margins, bool),
+        slopes: &mut RunSlopes,
     ) {
-        if entry == Entry::Blunder {
-            let wide = self.variance + BLUNDER_DECADES * BLUNDER_DECADES;
-            with(2, &margins.mean, 1.0, self.longest.variance, wide);
-            return;
-        }
-        for part in 0..self.parts {
-            let sd = self.longest.sd[part];
-            with(
-                part,
-                &margins.parts[part],
-                self.longest.weight[part],
-                sd * sd,
-                self.variance,
-            );
-        }
-    }
-
-    /// What the place makes of the variance, and its changes: the variance, per log of thickness and of the retention, per place spread.
-    #[inline]
-    #[cfg_attr(fast_by_function, optimize(speed))]
-    fn drip(&self, part: usize, t: &Margin<E>, place_variance: f64) -> (f64, [f64; 2], f64) {
-        if E > 1 && self.edges > 1 {
-            // With several edges the slope is held: see `Frozen`.
-            let slope = self.frozen.per_ln_h[part];
-            let square = slope * slope * place_variance * self.place;
-            return (square * self.place, [0.0; 2], 2.0 * square);
-        }
-        let square = t.per_ln_h * place_variance * self.place;
-        let per = 2.0 * square * self.place;
-        let bend = [per * t.bend[0], per * t.bend[1]];
-        (
-            t.per_ln_h * square * self.place,
-            bend,
-            2.0 * t.per_ln_h * square + bend[0] * self.place_mean(part),
-        )
-    }
-
-    /// Adds `weight` times the chance of a run of at most that of `margins`.
-    #[cfg_attr(fast_by_function, optimize(speed))]
-    fn add_below(&self, margins: &Margins<E>, weight: f64, entry: Entry, sums: &mut Sums<E>) {
-        self.each(margins, entry, |part, t, share, place_variance, own| {
-            let (drip, drip_bend, drip_place) = self.drip(part, t, place_variance);
-            let per_sd = 1.0 / (own + drip).sqrt();
-            let z = t.m * per_sd;
-            let (p, density) = cdf_pdf(z);
-            let w = weight * share;
-            let d = w * density * per_sd;
-            let per_variance = -0.5 * d * z * per_sd;
-            sums.p += w * p;
-            sums.curved -= d * z * per_sd;
-            for edge in 0..self.edges.min(E) {
-                sums.eta[edge] += d * t.phi[edge];
-                sums.ln_h[edge] += d * t.ln_h[edge];
+        let chance = self.chance;
+        let (place, square) = (chance.place, chance.place * chance.place);
+        let sound = weight * self.counts[0];
+        let blunder = weight * self.counts[1];
+        let (variance, curved) = (blunder * chances.variance[BLUNDER], chances.curved[BLUNDER]);
+        self.variance += variance;
+        self.curved += blunder * curved;
+        let one = chance.edges == 1;
+        // Of the mean margin: per its slope in the thickness.
+        let (slope, spread) = chance.slope_and_spread(BLUNDER, margins.per_ln_h);
+        let pull = 2.0 * slope * spread * variance;
+        slopes.place += pull * slope * place;
+        let mean_slope = if one { pull * square } else { 0.0 };
+        for part in 0..chance.parts {
+            let t = &margins.parts[part];
+            let share = margins.weight[part];
+            let variance = sound * chances.variance[part];
+            self.variance += variance;
+            self.curved += sound * chances.curved[part];
+            let (slope, spread) = chance.slope_and_spread(part, t.per_ln_h);
+            let pull = 2.0 * slope * spread * variance;
+            slopes.place += pull * slope * place;
+            let by_slope = if one {
+                pull * square + share * mean_slope
+            } else {
+                0.0
+            };
+            let by_margin =
+                sound * chances.margin[part] + share * blunder * chances.margin[BLUNDER];
+            let bent = by_slope * t.bend[0];
+            let mut per_ln_h = by_margin * t.per_ln_h + bent;
+            slopes.ln_h[0] += bent;
+            slopes.ln_retention += by_margin * t.ln_a + by_slope * t.bend[1];
+            for edge in 0..chance.edges {
+                slopes.eta[edge] += by_margin * t.phi[edge];
+                slopes.ln_h[edge] += by_margin * t.ln_h[edge];
             }
-            sums.ln_h[0] += per_variance * drip_bend[0];
-            sums.ln_retention += d * t.ln_a + per_variance * drip_bend[1];
-            sums.variance += per_variance;
-            sums.place += d * t.per_ln_h * self.place_mean(part) + per_variance * drip_place;
-        });
-    }
-
-    /// Adds the density per mm of reading the run of `margins` with error variance `error_m2`, the run itself not one that looks stuck.
-    #[cfg_attr(fast_by_function, optimize(speed))]
-    fn add_density(&self, margins: &Margins<E>, error_m2: f64, entry: Entry, sums: &mut Sums<E>) {
-        // What of the reading's error reaches down to where an edge looks stuck is counted there.
-        let seen = 1e-3 * INV_SQRT_2PI * cdf((margins.run_m - LOOKS_STUCK_M) / error_m2.sqrt());
-        self.each(margins, entry, |part, t, share, place_variance, own| {
-            let (drip, drip_bend, drip_place) = self.drip(part, t, place_variance);
-            let reading = t.per_run_m * t.per_run_m * error_m2;
-            let per_variance_one = 1.0 / (own + drip + reading);
-            let per_sd = per_variance_one.sqrt();
-            let z = t.m * per_sd;
-            let p = share * seen * t.per_run_m * (-0.5 * z * z).exp() * per_sd;
-            let pull = p * z * per_sd;
-            let per_variance = 0.5 * p * (z * z - 1.0) * per_variance_one;
-            // The run's own slope stands before the density and in the reading's variance.
-            let per_ln_slope = p + 2.0 * per_variance * reading;
-            sums.p += p;
-            sums.curved += 2.0 * per_variance;
-            let mut run_ln_h = 0.0;
-            for edge in 0..self.edges.min(E) {
-                sums.eta[edge] += per_ln_slope * t.run_phi[edge] - pull * t.phi[edge];
-                sums.ln_h[edge] += per_ln_slope * t.run_ln_h[edge] - pull * t.ln_h[edge];
-                run_ln_h += t.run_ln_h[edge];
-            }
-            sums.ln_h[0] += per_variance * drip_bend[0];
-            sums.ln_retention +=
-                per_ln_slope * t.run_ln_a + per_variance * drip_bend[1] - pull * t.ln_a;
-            sums.variance += per_variance;
-            let mean = self.place_mean(part);
-            sums.place +=
-                (per_ln_slope * run_ln_h - pull * t.per_ln_h) * mean + per_variance * drip_place;
-        });
-    }
-
-    /// Mean of the place's standard score in a part; for a blunder that of the mixture, nearly.
-    fn place_mean(&self, part: usize) -> f64 {
-        if part == 2 {
-            self.longest.middle
-        } else {
-            self.longest.mean[part]
-        }
-    }
-
-    /// Adds the chance (or density per mm) of what was read, the margins at its run given; returns its changes per share of stuck edges that are written by word and per
-    /// share of rulers in whole millimetres, where that is not a factor of its own.
-    ///
-    /// Of the edges that moved but not to the end a share `words` is said in a word, which is no unknown: each chance is counted per that share or per the rest, a stuck
-    /// edge's ruler with them.
-    #[cfg_attr(fast_by_function, optimize(speed))]
-    fn add_read(
-        &self,
-        read: &RunRead,
-        at: &Margins<E>,
-        lower: Option<&Margins<E>>,
-        [stuck_by_word, whole_mm, words]: [f64; 3],
-        entry: Entry,
-        sums: &mut Sums<E>,
-    ) -> [f64; 2] {
-        match *read {
-            RunRead::Ruler { run_m, error_m, .. } if run_m < READ_AS_NOTHING_M => {
-                let Some(lower) = lower else { return [0.0; 2] };
-                let [stuck, moved] = Nothing::of(error_m);
-                let by_ruler = (1.0 - stuck_by_word) / (1.0 - words);
-                let (of_stuck, of_moved) = (stuck.at(whole_mm), moved.at(whole_mm));
-                let before = sums.p;
-                self.add_below(lower, by_ruler * of_stuck, entry, sums);
-                let of_stuck = sums.p - before;
-                let before = sums.p;
-                self.add_below(at, of_moved, entry, sums);
-                self.add_below(lower, -of_moved, entry, sums);
-                let per_whole = of_stuck * stuck.slope() / stuck.at(whole_mm)
-                    + (sums.p - before) * moved.slope() / of_moved;
-                [-of_stuck / (1.0 - stuck_by_word), per_whole]
-            }
-            RunRead::Ruler {
-                run_m,
-                error_m,
-                whole,
-            } => {
-                let error_m2 = error_m2(error_m, whole);
-                self.add_density(at, error_m2, entry, sums);
-                let Some(lower) = lower else { return [0.0; 2] };
-                // A ruler at an edge that looks stuck shows its error; below 0 nobody writes.
-                let stuck = 1e-3 * INV_SQRT_2PI * (-0.5 * run_m * run_m / error_m2).exp()
-                    / error_m2.sqrt()
-                    / (1.0 - words);
-                let before = sums.p;
-                self.add_below(lower, stuck * (1.0 - stuck_by_word), entry, sums);
-                [-(sums.p - before) / (1.0 - stuck_by_word), 0.0]
-            }
-            RunRead::Between { most_m, stuck, .. } => {
-                let weight = if stuck { stuck_by_word } else { 1.0 };
-                let before = sums.p;
-                if most_m.is_finite() {
-                    self.add_below(at, weight, entry, sums);
-                } else {
-                    sums.p += weight;
-                }
-                if let Some(lower) = lower {
-                    self.add_below(lower, -weight, entry, sums);
-                }
-                if stuck {
-                    [(sums.p - before) / weight, 0.0]
-                } else {
-                    [0.0; 2]
+            if with_run {
+                let own = share * t.per_run_m / margins.per_run_m;
+                let by_run = sound * chances.run[part] + own * blunder * chances.run[BLUNDER];
+                per_ln_h += by_run * t.run_per_ln_h;
+                slopes.ln_retention += by_run * t.run_ln_a;
+                for edge in 0..chance.edges {
+                    slopes.eta[edge] += by_run * t.run_phi[edge];
+                    slopes.ln_h[edge] += by_run * t.run_ln_h[edge];
                 }
             }
+            slopes.place += chance.longest.mean[part] * per_ln_h;
         }
     }
 }
 
-/// Log likelihood of what was read of an entry whose films are in `stack`, with its slopes.
+/// Lines of the marks of one entry's reading.
+#[derive(Clone, Copy, Debug)]
+pub struct Ends<'a> {
+    /// Of what was read, one per edge.
+    pub upper: [&'a Line; EDGES],
+    /// Of the other end of it, where there is one and it is another.
+    pub lower: Option<[&'a Line; EDGES]>,
+}
+
+/// Margins at both ends of a reading, kept from entry to entry.
+#[derive(Clone, Debug, Default)]
+pub struct Room {
+    upper: Margins,
+    lower: Margins,
+    density: Chances,
+    above: Chances,
+    below: Chances,
+    /// Slopes of the last one judged.
+    pub slopes: RunSlopes,
+}
+
+/// Likelihood of what was read of an entry, its logarithm's slopes put into `room`; its chances' spreads are taken there. `words`: as the log has them.
+#[cfg_attr(fast_by_function, optimize(speed))]
 pub fn judge(
-    log: &Log,
-    piece: &Piece,
-    read: &RunRead,
-    frozen: &Frozen,
+    chance: &mut RunChance<'_>,
+    read: &Reading,
+    words: f64,
     now: &Now,
-    stack: &Stack,
-    marks: &[Mark],
-) -> (f64, RunSlopes) {
-    // Nearly all entries have one edge, and then nothing is spent on others.
-    match piece.edges {
-        1 => judge_edges::<1>(log, piece, read, frozen, now, stack, marks),
-        _ => judge_edges::<EDGES>(log, piece, read, frozen, now, stack, marks),
+    ends: Ends<'_>,
+    room: &mut Room,
+) -> f64 {
+    let is_density = matches!(read, Reading::Ruler { .. });
+    chance.margins(ends.upper, is_density, &mut room.upper);
+    chance.spread_at(now, &room.upper);
+    let mut lower = &room.upper;
+    if let Some(lines) = ends.lower {
+        chance.margins(lines, false, &mut room.lower);
+        lower = &room.lower;
     }
-}
-
-fn judge_edges<const E: usize>(
-    log: &Log,
-    piece: &Piece,
-    read: &RunRead,
-    frozen: &Frozen,
-    now: &Now,
-    stack: &Stack,
-    marks: &[Mark],
-) -> (f64, RunSlopes) {
-    let (at_m, lower_m) = wanted(read);
-    let (of_at, of_lower) = marks.split_at(marks.len() / 2);
-    let (chance, at) = RunChance::<E>::new(log, piece, frozen, now, stack, at_m, of_at);
-    let lower = lower_m.map(|m| {
-        if m == at_m {
-            at
-        } else {
-            chance.margins(m, of_lower)
+    let slopes = &mut room.slopes;
+    let (outlier, stuck) = (now.outlier.value, within(now.stuck.value));
+    let rho = within(now.whole_mm.value);
+    // What of the reading is asked, and what of its weights changes per share of stuck edges written by word and of rulers in whole millimetres.
+    let mut weights = Weights::default();
+    let mut per_stuck = Weights::default();
+    let mut per_rho = Weights::default();
+    let (mut any, mut written, mut per_written) = (ANY_RULER_PER_MM, 1.0, 0.0);
+    match *read {
+        Reading::Nothing { nothing } => {
+            let [of_stuck, of_moved] = nothing;
+            let by_ruler = (1.0 - stuck) / (1.0 - words);
+            weights.upper = of_moved.at(rho);
+            weights.lower = by_ruler * of_stuck.at(rho) - weights.upper;
+            per_stuck.lower = -of_stuck.at(rho) / (1.0 - words);
+            per_rho.upper = of_moved.slope();
+            per_rho.lower = by_ruler * of_stuck.slope() - per_rho.upper;
+            any *= NOTHING_MM;
         }
-    });
-    let (outlier, stuck) = (now.outlier.value, now.stuck.value.clamp(1e-9, 1.0 - 1e-9));
-    let (mut sound, mut blunder) = (Sums::NOTHING, Sums::NOTHING);
-    let rho = now.whole_mm.value.clamp(1e-9, 1.0 - 1e-9);
-    let shares = [stuck, rho, log.words];
-    let [sound_stuck, sound_rho] =
-        chance.add_read(read, &at, lower.as_ref(), shares, Entry::Sound, &mut sound);
-    let [blunder_stuck, blunder_rho] = chance.add_read(
-        read,
-        &at,
-        lower.as_ref(),
-        shares,
-        Entry::Blunder,
-        &mut blunder,
-    );
-    let (any, written, per_written) = match *read {
-        RunRead::Ruler { run_m, .. } if run_m < READ_AS_NOTHING_M => {
-            (ANY_RULER_PER_MM * NOTHING_MM, 1.0, 0.0)
+        Reading::Ruler {
+            whole, stuck: near, ..
+        } => {
+            weights.density = 1.0;
+            weights.lower = near * (1.0 - stuck);
+            per_stuck.lower = -near;
+            per_written = if whole { 1.0 - HALVES } else { -HALVES };
+            written = if whole {
+                rho + HALVES * (1.0 - rho)
+            } else {
+                HALVES * (1.0 - rho)
+            };
         }
-        RunRead::Ruler { whole: true, .. } => {
-            let written = rho + HALVES * (1.0 - rho);
-            (ANY_RULER_PER_MM, written, 1.0 - HALVES)
+        Reading::Between {
+            ended,
+            from,
+            stuck: is_stuck,
+        } => {
+            let weight = if is_stuck { stuck } else { 1.0 };
+            let of = |weight: f64| {
+                let (upper, always) = if ended { (weight, 0.0) } else { (0.0, weight) };
+                Weights {
+                    density: 0.0,
+                    upper,
+                    lower: if from { -weight } else { 0.0 },
+                    always,
+                }
+            };
+            weights = of(weight);
+            if is_stuck {
+                per_stuck = of(1.0);
+            }
+            // Chances of a word are counted per the share of moved edges said in words; "did not move" and "to the end" are not among them.
+            any = if is_stuck || !ended {
+                ANY_WORD * words
+            } else {
+                ANY_WORD
+            };
         }
-        RunRead::Ruler { .. } => (ANY_RULER_PER_MM, HALVES * (1.0 - rho), -HALVES),
-        // Chances of a word are counted per the share of moved edges said in words; these two are not among them.
-        RunRead::Between { most_m, stuck, .. } if stuck || most_m.is_infinite() => {
-            (ANY_WORD * log.words, 1.0, 0.0)
+    }
+    let (density, above, below) = (&mut room.density, &mut room.above, &mut room.below);
+    if let Reading::Ruler { error_m2, seen, .. } = *read {
+        chance.densities(&room.upper, error_m2, seen, density);
+    }
+    if weights.upper != 0.0 {
+        chance.chances_below(&room.upper, above);
+    }
+    if weights.lower != 0.0 {
+        chance.chances_below(lower, below);
+    }
+    let parts = chance.parts;
+    let sum = |weights: &Weights, part: usize| {
+        let mut sum = 0.0;
+        if weights.density != 0.0 {
+            sum += weights.density * density.p[part];
         }
-        RunRead::Between { .. } => (ANY_WORD, 1.0, 0.0),
+        if weights.upper != 0.0 {
+            sum += weights.upper * above.p[part];
+        }
+        if weights.lower != 0.0 {
+            sum += weights.lower * below.p[part];
+        }
+        sum
     };
-    let blunder_p = BLUNDER_IN_GLAZE * blunder.p.max(0.0) + (1.0 - BLUNDER_IN_GLAZE) * any;
-    let sound_p = sound.p.max(0.0);
-    let p = ((1.0 - outlier) * sound_p + outlier * blunder_p).max(1e-300);
+    let sound = |weights: &Weights| {
+        let second = if parts > 1 { sum(weights, 1) } else { 0.0 };
+        sum(weights, 0) + second + weights.always
+    };
+    let other = |weights: &Weights| sum(weights, BLUNDER) + weights.always;
+    let at_least_0 = |p: f64| if p > 0.0 { p } else { 0.0 };
+    let blunder_p = BLUNDER_IN_GLAZE * at_least_0(other(&weights)) + (1.0 - BLUNDER_IN_GLAZE) * any;
+    let sound_p = at_least_0(sound(&weights));
+    let p = (1.0 - outlier) * sound_p + outlier * blunder_p;
+    let p = if p > 1e-300 { p } else { 1e-300 };
     let (a, b) = ((1.0 - outlier) / p, outlier * BLUNDER_IN_GLAZE / p);
-    let per_variance = a * sound.variance + b * blunder.variance;
-    let bend = chance.variance_bend;
-    let bent = [per_variance * bend[0], per_variance * bend[1]];
-    let mut slopes = RunSlopes {
-        ln_retention: a * sound.ln_retention + b * blunder.ln_retention + bent[1],
-        noise: per_variance * 2.0 * now.noise.value,
-        place: a * sound.place + b * blunder.place + per_variance * chance.variance_per_place,
-        coat: per_variance * 2.0 * now.coat.value * chance.per_coat_squared,
+    *slopes = RunSlopes {
         outlier: (blunder_p - sound_p) / p,
-        stuck: a * sound_stuck + b * blunder_stuck,
-        whole_mm: per_written / written + a * sound_rho + b * blunder_rho,
-        margin: ([0.0; EDGES], [0.0; EDGES], at.mean.ln_a),
+        stuck: a * sound(&per_stuck) + b * other(&per_stuck),
+        whole_mm: per_written / written + a * sound(&per_rho) + b * other(&per_rho),
         blunder: outlier * blunder_p / p,
         ..RunSlopes::default()
     };
+    let mut gathered = Gathered {
+        chance,
+        counts: [a, b],
+        variance: 0.0,
+        curved: 0.0,
+    };
+    if weights.lower != 0.0 {
+        gathered.add(weights.lower, below, (lower, false), slopes);
+    }
+    if weights.upper != 0.0 {
+        gathered.add(weights.upper, above, (&room.upper, false), slopes);
+    }
+    if weights.density != 0.0 {
+        gathered.add(1.0, density, (&room.upper, true), slopes);
+    }
+    let (per_variance, curved) = (gathered.variance, gathered.curved);
+    // The variance itself hangs on the slope at the reading.
+    let per_slope = per_variance * chance.per_slope;
+    for part in 0..chance.parts {
+        let t = &room.upper.parts[part];
+        let by_slope = per_slope * room.upper.weight[part];
+        slopes.ln_h[0] += by_slope * t.bend[0];
+        slopes.ln_retention += by_slope * t.bend[1];
+        slopes.place += chance.longest.mean[part] * by_slope * t.bend[0];
+    }
+    slopes.noise = per_variance * 2.0 * now.noise.value;
+    slopes.coat = per_variance * 2.0 * now.coat.value * chance.per_coat_squared;
     let mut eta = 0.0;
     for edge in 0..chance.edges {
-        slopes.eta[edge] = a * sound.eta[edge] + b * blunder.eta[edge];
-        slopes.ln_h[edge] = a * sound.ln_h[edge] + b * blunder.ln_h[edge];
-        slopes.margin.0[edge] = at.mean.phi[edge];
-        slopes.margin.1[edge] = at.mean.ln_h[edge];
         eta += slopes.eta[edge];
+        for part in 0..chance.parts {
+            let (t, share) = (&room.upper.parts[part], room.upper.weight[part]);
+            slopes.margin.0[edge] += share * t.phi[edge];
+            slopes.margin.1[edge] += share * t.ln_h[edge];
+        }
     }
-    slopes.ln_h[0] += bent[0];
-    slopes.curvature = eta * eta - a * sound.curved - b * blunder.curved;
-    ((p * written).ln(), slopes)
+    for part in 0..chance.parts {
+        slopes.margin.2 += room.upper.weight[part] * room.upper.parts[part].ln_a;
+    }
+    slopes.curvature = eta * eta - curved;
+    p * written
+}
+
+/// A share as the likelihood divides by it.
+fn within(share: f64) -> f64 {
+    share.clamp(1e-9, 1.0 - 1e-9)
 }

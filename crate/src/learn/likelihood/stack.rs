@@ -4,6 +4,8 @@
 
 use super::super::data::{Laid, Log, NONE, Piece, Strip};
 use super::now::Now;
+use super::ways::Ways;
+use crate::physics::exp_ln::ln;
 use crate::physics::laydown::PERSON_LN_SIGMA;
 use crate::physics::melt;
 use crate::studio::bounds::LAYERS;
@@ -17,12 +19,12 @@ pub const EDGES: usize = 3;
 pub struct Stack {
     /// How many there are.
     pub len: usize,
-    /// Natural log of the melt thickness of each, m.
-    pub ln_melt: [f64; LAYERS],
     /// Melt thickness of each, m.
     pub melt: [f64; LAYERS],
     /// log10 of the fluidity integral of each at the reference firing.
     pub log10_phi: [f64; LAYERS],
+    /// The same, 1/Pa.
+    phi: [f64; LAYERS],
     /// What the kiln adds to all of them, decades.
     pub kiln: f64,
     /// The glaze above each edge.
@@ -55,13 +57,17 @@ pub struct Film {
 impl Stack {
     /// Lays the layers of `piece`.
     #[cfg_attr(fast_by_function, optimize(speed))]
-    pub fn lay(&mut self, log: &Log, piece: &Piece, now: &Now, point: &[f64]) {
-        let layers = piece.layers.of(&log.layers);
+    pub fn lay(&mut self, ways: &Ways, piece: &Piece, now: &Now, point: &[f64]) {
+        let layers = piece.layers.of(&ways.layers);
         self.len = layers.len().min(LAYERS);
-        for (i, laid) in layers.iter().take(LAYERS).enumerate() {
-            self.ln_melt[i] = laid.ln_melt + ln_mass(laid, now, point);
-            self.melt[i] = self.ln_melt[i].exp();
-            self.log10_phi[i] = point.get(laid.glaze as usize).copied().unwrap_or(0.0);
+        let factors = &now.factors;
+        for (i, way) in layers.iter().take(LAYERS).enumerate() {
+            let glaze = way.glaze as usize;
+            self.melt[i] = way.melt_m
+                * factors.habits[way.habit as usize].times
+                * factors.coats[way.coats as usize].times;
+            self.log10_phi[i] = factors.log10_phi[glaze];
+            self.phi[i] = factors.phi[glaze];
         }
         let of = |place: u32| {
             if place == NONE {
@@ -73,49 +79,37 @@ impl Stack {
         self.kiln = piece.shift + of(piece.firing) + of(piece.shelf);
     }
 
-    /// Melts the glaze above each edge of `piece`, whose layers are laid.
-    pub fn melt_edges(&mut self, log: &Log, piece: &Piece, now: &Now, point: &[f64]) {
-        let (layers, films, _) = self.ready(log, piece, point);
+    /// Melts the glaze above each edge of `piece`, whose layers are laid and shifted.
+    pub fn melt_edges(&mut self, log: &Log, piece: &Piece, now: &Now) {
+        let (layers, films, _) = self.ready();
         let edges = (piece.edges as usize).min(EDGES);
         for (strip, film) in piece.strips.of(&log.strips).iter().zip(films).take(edges) {
             layers.melt_strip(log, now, strip, film);
         }
     }
 
-    /// Melts the glaze over the texture of `piece`, whose layers are laid.
-    pub fn melt_texture(
-        &mut self,
-        log: &Log,
-        piece: &Piece,
-        now: &Now,
-        point: &[f64],
-        strip: usize,
-    ) {
-        let (layers, _, over_texture) = self.ready(log, piece, point);
+    /// Melts the glaze over the texture of `piece`, whose layers are laid and shifted.
+    pub fn melt_texture(&mut self, log: &Log, piece: &Piece, now: &Now, strip: usize) {
+        let (layers, _, over_texture) = self.ready();
         if let Some(strip) = piece.strips.of(&log.strips).get(strip) {
             layers.melt_strip(log, now, strip, over_texture);
         }
     }
 
     /// The laid layers with their pair shifts, and the films they melt into: one per edge, and the one over a texture.
-    fn ready(
-        &mut self,
-        log: &Log,
-        piece: &Piece,
-        point: &[f64],
-    ) -> (Layers<'_>, &mut [Film; EDGES], &mut Film) {
-        self.shift(log, piece, point);
+    fn ready(&mut self) -> (Layers<'_>, &mut [Film; EDGES], &mut Film) {
         let layers = Layers {
             melt: &self.melt[..self.len],
             log10_phi: &self.log10_phi[..self.len],
+            phi: &self.phi[..self.len],
             kiln: self.kiln,
             shifts: &self.shifts,
         };
         (layers, &mut self.films, &mut self.over_texture)
     }
 
-    /// Pair shifts of the layers, upper by lower.
-    fn shift(&mut self, log: &Log, piece: &Piece, point: &[f64]) {
+    /// Takes the pair shifts of the layers of `piece`, which are laid.
+    pub fn shift(&mut self, log: &Log, piece: &Piece, point: &[f64]) {
         self.shifts.clear();
         if self.len > 1 {
             self.shifts.resize(self.len * self.len, 0.0);
@@ -132,6 +126,7 @@ impl Stack {
 struct Layers<'a> {
     melt: &'a [f64],
     log10_phi: &'a [f64],
+    phi: &'a [f64],
     kiln: f64,
     shifts: &'a [f64],
 }
@@ -146,25 +141,27 @@ impl Layers<'_> {
             .unwrap_or(&[]);
         let mut there = [0.0; LAYERS];
         let mut thickness = 0.0;
-        for ((there, cover), melt) in there.iter_mut().zip(covers).zip(self.melt) {
-            *there = cover * melt;
-            thickness += *there;
+        for i in 0..n.min(covers.len()) {
+            there[i] = covers[i] * self.melt[i];
+            thickness += there[i];
         }
-        film.thickness = f64::max(thickness, 1e-12);
-        film.ln_thickness = film.thickness.ln();
-        for (share, there) in film.share.iter_mut().zip(&there[..n]) {
-            *share = there / film.thickness;
-        }
+        film.thickness = if thickness > 1e-12 { thickness } else { 1e-12 };
+        film.ln_thickness = ln(film.thickness);
         if n == 1 {
+            film.share[0] = there[0] / film.thickness;
             film.log10_phi = self.log10_phi[0] + self.kiln;
             film.per_log10_phi[0] = 1.0;
             film.per_ln_melt[0] = 0.0;
             film.per_mixing = 0.0;
             return;
         }
+        let per = 1.0 / film.thickness;
+        for (share, there) in film.share[..n].iter_mut().zip(&there) {
+            *share = there * per;
+        }
         let slopes = melt::stack_slopes(
             &there[..n],
-            self.log10_phi,
+            [self.log10_phi, self.phi],
             &|lower, upper| self.shifts[upper * n + lower],
             now.mixing.value,
             &mut film.per_log10_phi[..n],

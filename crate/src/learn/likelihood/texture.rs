@@ -1,12 +1,13 @@
 //! How likely a judgement of the texture is: an ordered probit of how much of the relief is kept, as ln(−ln kept), on which levelling is a shift.
 //!
-//! Takes the film over the texture and what was seen; gives the log likelihood with its slopes.
+//! Takes the film over the texture and what was seen; gives the likelihood with its logarithm's slopes.
 
 use super::super::data::{Laid, Piece, Relief};
 use super::super::normal::cdf_pdf;
 use super::now::Now;
 use super::stack::{Film, unnamed};
 use crate::physics::constants::{GAMMA, GRAVITY, RHO};
+use crate::physics::exp_ln::{exp, ln};
 use crate::physics::texture;
 use crate::studio::document::TextureSeen;
 use std::f64::consts::LN_10;
@@ -42,14 +43,14 @@ fn levelled(relief: &Relief, film: &Film, thicker: f64, longer: f64, sin_slope: 
     let kept = texture::relief_kept(
         &relief.waves,
         &texture::Film {
-            melt_m: film.thickness * thicker.exp(),
-            phi_per_pa: (film.log10_phi.clamp(-12.0, 12.0) * LN_10 + longer).exp(),
+            melt_m: film.thickness * exp(thicker),
+            phi_per_pa: exp(film.log10_phi.clamp(-12.0, 12.0) * LN_10 + longer),
             weight_n_per_m3: RHO * GRAVITY,
             gamma_n_per_m: GAMMA,
             sin_slope,
         },
     );
-    (-kept.clamp(END, 1.0 - END).ln()).ln()
+    ln(-ln(kept.clamp(END, 1.0 - END)))
 }
 
 /// Change of ln(−ln kept) per log of thickness and per decade of Phi.
@@ -76,7 +77,7 @@ pub fn spread(relief: &Relief, piece: &Piece, layers: &[Laid], film: &Film, now:
     [rest + anyone * anyone + noise * piece.variance, coat, noise]
 }
 
-/// Log likelihood of what was seen; `spread` as [`spread`] found it.
+/// Likelihood of what was seen and its logarithm's slopes; `spread` as [`spread`] found it.
 pub fn judge(
     relief: &Relief,
     piece: &Piece,
@@ -122,5 +123,5 @@ pub fn judge(
         outlier: (any - p) / sum,
         curvature: per_x * per_x + (e1 * z1 + e2 * z2) / variance,
     };
-    (sum.ln(), slopes)
+    (sum, slopes)
 }

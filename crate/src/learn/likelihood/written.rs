@@ -43,6 +43,72 @@ impl Nothing {
     }
 }
 
+/// What was read, as the likelihood asks for it.
+#[derive(Clone, Copy, Debug)]
+pub enum Reading {
+    /// A ruler's nothing.
+    Nothing {
+        /// As [`Nothing::of`].
+        nothing: [Nothing; 2],
+    },
+    /// A ruler's run.
+    Ruler {
+        /// Variance of the reading, m².
+        error_m2: f64,
+        /// Share of its error that lies beyond where an edge looks stuck, per mm: what reaches down there is counted there.
+        seen: f64,
+        /// Density of such a reading of an edge that looks stuck, per mm and per share of those not written by word; 0 where it is too long for that.
+        stuck: f64,
+        /// Whether it is whole millimetres.
+        whole: bool,
+    },
+    /// A run between two.
+    Between {
+        /// Whether it has an upper end.
+        ended: bool,
+        /// Whether it has a lower one.
+        from: bool,
+        /// The word "did not move".
+        stuck: bool,
+    },
+}
+
+impl Reading {
+    /// Of a run as read, in a log of which a share `words` of the edges that moved but not to the end is said in a word. That share is no unknown: each chance is
+    /// counted per it or per the rest, a stuck edge's ruler with them.
+    pub fn of(read: &RunRead, words: f64) -> Self {
+        let lower = wanted(read).1.is_some();
+        match *read {
+            RunRead::Ruler { run_m, error_m, .. } if run_m < READ_AS_NOTHING_M => Self::Nothing {
+                nothing: Nothing::of(error_m),
+            },
+            RunRead::Ruler {
+                run_m,
+                error_m,
+                whole,
+            } => {
+                let error_m2 = error_m2(error_m, whole);
+                let at_m = run_m.max(LOOKS_STUCK_M);
+                // A ruler at an edge that looks stuck shows its error; below 0 nobody writes.
+                let stuck = 1e-3 * INV_SQRT_2PI * (-0.5 * run_m * run_m / error_m2).exp()
+                    / error_m2.sqrt()
+                    / (1.0 - words);
+                Self::Ruler {
+                    error_m2,
+                    seen: 1e-3 * cdf((at_m - LOOKS_STUCK_M) / error_m2.sqrt()),
+                    stuck: if lower { stuck } else { 0.0 },
+                    whole,
+                }
+            }
+            RunRead::Between { most_m, stuck, .. } => Self::Between {
+                ended: most_m.is_finite(),
+                from: lower,
+                stuck,
+            },
+        }
+    }
+}
+
 /// Variance of a reading, m²: its error's, and that of rounding where it is whole.
 pub fn error_m2(error_m: f64, whole: bool) -> f64 {
     error_m * error_m + if whole { ROUNDING_M2 } else { 0.0 }
