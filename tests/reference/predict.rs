@@ -6,6 +6,7 @@ use glazefall::predict::film_runs::FilmRuns;
 use glazefall::predict::on_film;
 use glazefall::predict::plan::Plan;
 use glazefall::predict::simulate::{Writing, simulate};
+use glazefall::predict::story::story_of;
 use glazefall::predict::{self, PlanOutcome};
 use glazefall::studio::case::Case;
 use glazefall::studio::document::{Edge, Entry, Run, RunWord, Studio};
@@ -386,6 +387,28 @@ fn the_film_drawn_for_the_demo_is_one_that_can_be() {
                 let edge = &last.edges[0];
                 assert!(edge.now_s_m > edge.laid_s_m && edge.roll.is_some());
             }
+        }
+    }
+}
+
+/// A film that was followed for one run serves other runs, and no story differs from one told by itself: the drawing of a full answer does not depend on
+/// whether a quick one came before.
+#[test]
+fn a_story_is_the_same_whatever_was_followed_before() {
+    let studio = studio();
+    let known = learn::prior(&studio, &Options { draws: 32, seed: 4 });
+    for form in ["jar", "tile"] {
+        let entry = plan(form, &[("medium", 2), ("fluid", 3)], 1.45, 100.0);
+        let case = Case::of(&studio, &entry).unwrap();
+        let mut followed = None;
+        for run_mm in [6.0, 6.2, 3.0, 0.0, 0.2, 9.0, 30.0, 6.0] {
+            let again = story_of(&case, &known, run_mm, &mut followed);
+            assert_eq!(
+                again,
+                story_of(&case, &known, run_mm, &mut None),
+                "{form} {run_mm}"
+            );
+            assert!(again.solved);
         }
     }
 }

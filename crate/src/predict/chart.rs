@@ -62,7 +62,7 @@ impl CoatChart {
         seed: u64,
     ) -> Result<Self, Refusal> {
         let plan = Plan::new(studio, entry, draws, seed)?;
-        let film = FilmRuns::quick(&plan, posterior, &plan.shots(posterior));
+        let film = FilmRuns::quick(&plan, posterior, &plan.unrun(posterior));
         let side = |back: usize| {
             let layer = entry
                 .layers
@@ -100,7 +100,7 @@ impl CoatChart {
         let shots = plan.shots_by(posterior, &mut |params, drawn| {
             plan.run_m(film, params, drawn, 0.0)
         });
-        let counts = Counts::of(&plan, &shots, posterior, &studio.settings);
+        let counts = Counts::of(&plan, &shots, posterior, &studio.settings, false);
         ChartCell {
             under: if layers > 1 { under } else { 0 },
             over,

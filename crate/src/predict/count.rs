@@ -39,17 +39,23 @@ pub struct Counts {
 }
 
 impl Counts {
-    /// Counts the shots.
-    pub fn of(plan: &Plan, shots: &[Shot], posterior: &Posterior, settings: &Settings) -> Self {
+    /// Counts the shots; the relief kept from few solves, where `quick`, of the film over the texture.
+    pub fn of(
+        plan: &Plan,
+        shots: &[Shot],
+        posterior: &Posterior,
+        settings: &Settings,
+        quick: bool,
+    ) -> Self {
+        let nodes = if quick { &STAR[..FEW] } else { &STAR[..] };
         Self {
-            relief_kept: kept(plan, shots, posterior, settings),
+            relief_kept: kept(plan, shots, posterior, settings, nodes),
             ..Self::without_relief(plan, shots, posterior)
         }
     }
 
     /// Counts the shots where nobody asks for the relief kept.
     pub fn without_relief(plan: &Plan, shots: &[Shot], posterior: &Posterior) -> Self {
-        let bare_m = plan.case.bare_below_m;
         let n = shots.len().max(1) as f64;
         let share =
             |yes: &dyn Fn(&Shot) -> bool| shots.iter().filter(|s| yes(s)).count() as f64 / n;
@@ -60,7 +66,7 @@ impl Counts {
             .collect();
         Self {
             p_moves: share(&|s| s.run_m > MOVED_M),
-            p_reaches_foot: share(&|s| s.run_m >= bare_m),
+            p_reaches_foot: p_reaches_foot(plan, shots),
             p_on_shelf: pools.iter().filter(|w| **w >= POOL_LEAST_M).count() as f64 / n,
             run_mm: Sample::new(shots.iter().map(|s| s.run_m * 1e3).collect()),
             pool_m: Sample::new(pools),
@@ -83,6 +89,13 @@ impl Counts {
     pub fn p_relief_over_half(&self) -> Option<f64> {
         self.relief_kept.as_ref().map(|kept| kept.share_from(0.5))
     }
+}
+
+/// Chance that the run passes the bare wall below.
+pub fn p_reaches_foot(plan: &Plan, shots: &[Shot]) -> f64 {
+    let bare_m = plan.case.bare_below_m;
+    let reach = shots.iter().filter(|s| s.run_m >= bare_m).count();
+    reach as f64 / shots.len().max(1) as f64
 }
 
 /// Verdict at the studio's lines.
@@ -132,32 +145,38 @@ fn pool_m(plan: &Plan, posterior: &Posterior, shot: &Shot, stand: Stand) -> f64 
     shelf::pool_width_m(params.retention_m2 / sin + front * over, stand)
 }
 
-/// Where a texture is solved, in thickness and fluidity, by how far a tenth of the draws lies from the middle: there and on a ring round it.
+/// Where a texture is solved, in thickness and fluidity, by how far a tenth of the draws lies from the middle: there and on a ring round it; where
+/// there is little time, at the first few.
 const STAR: [[f64; 2]; 7] = [
     [0.0, 0.0],
     [1.0, 0.0],
-    [0.5, 0.87],
     [-0.5, 0.87],
-    [-1.0, 0.0],
     [-0.5, -0.87],
+    [0.5, 0.87],
+    [-1.0, 0.0],
     [0.5, -0.87],
 ];
+const FEW: usize = 4;
+/// In the middle of so many draws alone it is told whether most of them keep half of the relief, unless what is kept there is this near to a half.
+const DOUBT: f64 = 0.1;
+const SOME: usize = 64;
 /// Thickness, m, and fluidity, 1/Pa, that have a logarithm.
 const LEAST: f64 = 1e-12;
 
 /// Relief kept in each draw, by the film solved over the texture in a few of them. The levelling law is for waves lower than the film is thick: a thin film
 /// over a deep texture keeps more than it says.
-fn kept(plan: &Plan, shots: &[Shot], posterior: &Posterior, settings: &Settings) -> Option<Sample> {
-    let share = settings.recess_share;
-    let (waves, stretches, length) = textured(&plan.case, share)?;
+fn kept(
+    plan: &Plan,
+    shots: &[Shot],
+    posterior: &Posterior,
+    settings: &Settings,
+    nodes: &[[f64; 2]],
+) -> Option<Sample> {
+    let (waves, stretches, length) = textured(&plan.case, settings.recess_share)?;
     let mut kept = vec![0.0; shots.len()];
     for stretch in &stretches {
-        let mut films = Vec::with_capacity(shots.len());
-        for shot in shots {
-            let params = posterior.params.get(shot.params)?;
-            films.push(film_over(&plan.case, params, &shot.drawn, &stretch.layers));
-        }
-        for (kept, found) in kept.iter_mut().zip(kept_under(&waves, &films)) {
+        let films = Films::over(&plan.case, posterior, shots, stretch)?;
+        for (kept, found) in kept.iter_mut().zip(films.kept(&waves, nodes)) {
             *kept += stretch.length_m / length * found;
         }
     }
@@ -168,55 +187,110 @@ fn kept(plan: &Plan, shots: &[Shot], posterior: &Posterior, settings: &Settings)
     Some(Sample::new(kept))
 }
 
-/// Relief kept under each film.
-fn kept_under(waves: &Waves, films: &[Film]) -> Vec<f64> {
-    let Some(first) = films.first() else {
-        return Vec::new();
-    };
-    // It changes smoothly with the logarithms of thickness and fluidity: solved in the middle of the draws and all round it.
-    let mut rows = Vec::with_capacity(films.len());
-    for film in films {
-        rows.push([film.melt_m.max(LEAST).ln(), film.phi_per_pa.max(LEAST).ln()]);
+/// Whether at least half of the draws keep at least half of the relief; not where there is none.
+pub fn keeps_half(
+    plan: &Plan,
+    shots: &[Shot],
+    posterior: &Posterior,
+    settings: &Settings,
+    quick: bool,
+) -> bool {
+    // One in so many draws has the same middle.
+    let mut some = Vec::with_capacity(2 * SOME);
+    for shot in shots.iter().step_by((shots.len() / SOME).max(1)) {
+        some.push(shot.clone());
     }
-    let (mut middle, mut spread) = ([0.0; 2], [0.0; 2]);
-    for f in 0..2 {
-        let mut list = Vec::with_capacity(rows.len());
-        for row in &rows {
-            list.push(row[f]);
+    let middle = kept(plan, &some, posterior, settings, &STAR[..1]).map(|kept| kept.quantile(0.5));
+    match middle {
+        Some(middle) if (middle - 0.5).abs() < DOUBT => {
+            let nodes = if quick { &STAR[..FEW] } else { &STAR[..] };
+            kept(plan, shots, posterior, settings, nodes)
+                .is_some_and(|kept| kept.share_from(0.5) >= 0.5)
         }
-        let sample = Sample::new(list);
-        middle[f] = sample.quantile(0.5);
-        spread[f] = 0.5 * (sample.quantile(0.9) - sample.quantile(0.1));
+        Some(middle) => middle >= 0.5,
+        None => false,
     }
-    let (mut nodes, mut found) = (Vec::with_capacity(STAR.len()), Vec::new());
-    for at in STAR {
-        let node = [middle[0] + at[0] * spread[0], middle[1] + at[1] * spread[1]];
-        let film = Film {
-            melt_m: node[0].exp(),
-            phi_per_pa: node[1].exp(),
-            ..*first
-        };
-        if let Some(solved) = texture::solved(waves, &film) {
-            nodes.push(node);
-            found.push(solved.kept);
+}
+
+/// The films of all draws over a stretch of the texture.
+struct Films {
+    first: Film,
+    /// Logarithms of thickness and fluidity.
+    rows: Vec<[f64; 2]>,
+}
+
+impl Films {
+    fn over(
+        case: &Case,
+        posterior: &Posterior,
+        shots: &[Shot],
+        stretch: &stack::Stretch,
+    ) -> Option<Self> {
+        let mut films = Vec::with_capacity(shots.len());
+        for shot in shots {
+            let params = posterior.params.get(shot.params)?;
+            films.push(film_over(case, params, &shot.drawn, &stretch.layers));
+        }
+        Self::of(&films)
+    }
+
+    fn of(films: &[Film]) -> Option<Self> {
+        let mut rows = Vec::with_capacity(films.len());
+        for film in films {
+            rows.push([film.melt_m.max(LEAST).ln(), film.phi_per_pa.max(LEAST).ln()]);
+        }
+        Some(Self {
+            first: *films.first()?,
+            rows,
+        })
+    }
+
+    fn film(&self, row: [f64; 2]) -> Film {
+        Film {
+            melt_m: row[0].exp(),
+            phi_per_pa: row[1].exp(),
+            ..self.first
         }
     }
-    let between = Surrogate::new(nodes.iter().map(|n| &n[..]));
-    let mut kept = Vec::with_capacity(films.len());
-    for (film, row) in films.iter().zip(&rows) {
-        kept.push(match &between {
-            Some(between) => {
-                let mut sum = 0.0;
-                for (weight, found) in between.weights(row).iter().zip(&found) {
-                    sum += weight * found;
-                }
-                sum.clamp(0.0, 1.0)
+
+    /// Relief kept under each, by solves at some of [`STAR`].
+    fn kept(&self, waves: &Waves, star: &[[f64; 2]]) -> Vec<f64> {
+        // It changes smoothly with the logarithms of thickness and fluidity: solved in the middle of the draws and all round it.
+        let (mut middle, mut spread) = ([0.0; 2], [0.0; 2]);
+        for f in 0..2 {
+            let mut list = Vec::with_capacity(self.rows.len());
+            for row in &self.rows {
+                list.push(row[f]);
             }
-            // Nothing could be solved.
-            None => texture::relief_kept(waves, film),
-        });
+            let sample = Sample::new(list);
+            middle[f] = sample.quantile(0.5);
+            spread[f] = 0.5 * (sample.quantile(0.9) - sample.quantile(0.1));
+        }
+        let (mut nodes, mut found) = (Vec::with_capacity(star.len()), Vec::new());
+        for at in star {
+            let node = [middle[0] + at[0] * spread[0], middle[1] + at[1] * spread[1]];
+            if let Some(solved) = texture::solved(waves, &self.film(node)) {
+                nodes.push(node);
+                found.push(solved.kept);
+            }
+        }
+        let between = Surrogate::new(nodes.iter().map(|n| &n[..]));
+        let mut kept = Vec::with_capacity(self.rows.len());
+        for &row in &self.rows {
+            kept.push(match &between {
+                Some(between) => {
+                    let mut sum = 0.0;
+                    for (weight, found) in between.weights(&row).iter().zip(&found) {
+                        sum += weight * found;
+                    }
+                    sum.clamp(0.0, 1.0)
+                }
+                // Nothing could be solved.
+                None => texture::relief_kept(waves, &self.film(row)),
+            });
+        }
+        kept
     }
-    kept
 }
 
 /// The texture of a piece, the stretches of it that differ by the layers over them, and their length, m. None without a texture, or with no
@@ -263,12 +337,18 @@ pub fn relief_of(case: &Case, params: &Params, drawn: &Drawn, recess_share: f64)
 /// thickest; none where its look was never logged.
 pub fn look_of(case: &Case, params: &Params, drawn: &Drawn) -> Option<[f64; 3]> {
     let last = case.layers.len().checked_sub(1)?;
+    look_on(case, &stack::fullest(case, Some(last)), params, drawn)
+}
+
+/// The same on the layers `fullest` of that stretch.
+fn look_on(case: &Case, fullest: &[usize], params: &Params, drawn: &Drawn) -> Option<[f64; 3]> {
+    let last = case.layers.len().checked_sub(1)?;
     let layer = &case.layers[last];
     let melt = drawn.melt_m[last];
-    let total: f64 = stack::fullest(case, Some(last))
-        .iter()
-        .map(|l| drawn.melt_m[*l])
-        .sum();
+    let mut total: f64 = 0.0;
+    for l in fullest {
+        total += drawn.melt_m[*l];
+    }
     params.look_chances(
         layer.glaze,
         melt / layer.melt_m_per * layer.fired_m_per,
@@ -276,10 +356,13 @@ pub fn look_of(case: &Case, params: &Params, drawn: &Drawn) -> Option<[f64; 3]> 
     )
 }
 
-fn look(plan: &Plan, shots: &[Shot], posterior: &Posterior) -> Option<LookChances> {
+/// The same over all draws.
+pub fn look(plan: &Plan, shots: &[Shot], posterior: &Posterior) -> Option<LookChances> {
     let (mut sum, n) = ([0.0; 3], shots.len() as f64);
+    let fullest = stack::fullest(&plan.case, plan.case.layers.len().checked_sub(1));
     for shot in shots {
-        let chances = look_of(&plan.case, posterior.params.get(shot.params)?, &shot.drawn)?;
+        let params = posterior.params.get(shot.params)?;
+        let chances = look_on(&plan.case, &fullest, params, &shot.drawn)?;
         for (sum, chance) in sum.iter_mut().zip(chances) {
             *sum += chance / n;
         }
@@ -327,7 +410,9 @@ mod tests {
                     sin_slope: 0.9,
                 })
                 .collect();
-            let few = Sample::new(kept_under(&waves, &films));
+            let all = Films::of(&films).unwrap();
+            let few = Sample::new(all.kept(&waves, &STAR));
+            let fewer = Sample::new(all.kept(&waves, &STAR[..FEW]));
             let law = Sample::new(
                 films
                     .iter()
@@ -343,6 +428,8 @@ mod tests {
             for p in [0.1, 0.5, 0.9] {
                 let off = few.quantile(p) - each.quantile(p);
                 assert!(off.abs() < 0.03, "{across:?} {depth_m} {p}: {off}");
+                let off = fewer.quantile(p) - each.quantile(p);
+                assert!(off.abs() < 0.1, "{across:?} {depth_m} {p}: {off}");
                 law_is_off = law_is_off.max((law.quantile(p) - each.quantile(p)).abs());
             }
         }

@@ -4,6 +4,9 @@
 //! followed in every draw; how much later than the wave the film comes to a place is little and changes little from draw to draw: that is what is
 //! interpolated. One solve passes through every Phi and serves every retained area.
 
+mod node;
+
+use self::node::{Node, Solve};
 use super::drawn::Drawn;
 use super::laid::{Laid, Point};
 use super::on_piece::OnPiece;
@@ -11,12 +14,12 @@ use super::plan::{Plan, Shot};
 use super::spread::Sample;
 use super::surrogate::{self, Surrogate};
 use super::track::{self, Track};
-use super::wave::{CELLS, FEW_CELLS, Slope};
+use super::wave::Slope;
 use crate::learn::params::Params;
 use crate::learn::posterior::Posterior;
 use crate::order;
 use crate::physics::constants::{GRAVITY, RHO};
-use crate::physics::film::{self, Method, Solution};
+use crate::physics::film::{self, Method};
 use crate::studio::case::Case;
 
 /// Accuracy of a solve: its run is then good to about 0.05 mm.
@@ -47,36 +50,15 @@ const FAR_M: f64 = 60e-3;
 /// A draw nearly runs if its clock is this close to running, decades; how much the others count as nodes are picked.
 const NEARLY: f64 = 0.2;
 const OTHERS_COUNT: f64 = 0.05;
-/// Percentiles whose draws are solved themselves with so many on each side, as solving them may bring others there, so many times over.
+/// Percentiles whose draws are solved themselves, so many times over, as solving them may bring others there.
 const READ_AT: [f64; 3] = [0.1, 0.5, 0.9];
-const BESIDE: usize = 1;
 const ROUNDS: usize = 2;
-/// Over so many stops rim and roll are seen to thin before the last one.
-const LATE: usize = 5;
+/// Of the draws that run up to so many times as far or so many times less than one of them, that which is least like any node is solved too, if it
+/// is further from all than this.
+const ABOUT: f64 = 1.6;
+const ALIKE: f64 = 0.2;
 /// The wave is followed this far past a draw's own clock, decades: the film may be ahead of it.
 const AHEAD: f64 = 0.1;
-
-/// What one solve gave.
-#[derive(Clone, Debug)]
-struct Node {
-    /// `[held][place]`: how much later than the wave the film's edge comes there, decades of the clock.
-    late: Vec<Vec<f64>>,
-    /// `[stop]`: rim and roll over the main stretch's thickness.
-    rim: Vec<f64>,
-    roll: Vec<f64>,
-}
-
-/// What is to be solved.
-struct Solve<'a> {
-    case: &'a Case,
-    params: &'a Params,
-    drawn: &'a Drawn,
-    point: &'a Point,
-    /// log10 of the clock at which it ends at the latest.
-    end: f64,
-    /// As far as it is followed, m below the lowest line.
-    far_m: f64,
-}
 
 /// The solves of one plan, and the wave of each draw.
 #[derive(Clone, Debug)]
@@ -128,7 +110,7 @@ impl FilmRuns {
             let factor = shot.drawn.longest_factor;
             points.push(laid.point(case, params, &shot.drawn, factor));
         }
-        let slope = Slope::of(case, if nodes > 1 { CELLS } else { FEW_CELLS });
+        let slope = Slope::of(case);
         let mut tracks = Vec::with_capacity(points.len());
         for p in &points {
             // What cannot even nearly run need not be followed.
@@ -239,96 +221,40 @@ impl FilmRuns {
         let mut want = Vec::new();
         for percentile in READ_AT {
             let at = percentile * (order.len() - 1) as f64;
-            for rank in (at.floor() as usize).saturating_sub(BESIDE)..=at.ceil() as usize + BESIDE {
-                let (run, draw) = order[rank.min(order.len() - 1)];
+            for &(run, draw) in &order[at.floor() as usize..=at.ceil() as usize] {
                 if run > 0.0 && !nodes.contains(&draw) && !want.contains(&draw) {
                     want.push(draw);
                 }
             }
+            let about = order[at as usize].0;
+            want.extend(self.least_alike(&order, about, nodes, &want));
         }
         want
     }
 
-    fn solve(&self, outside: &OnPiece, solve: &Solve) -> Option<Node> {
-        let (case, point) = (solve.case, solve.point);
-        let factor = solve.drawn.longest_factor;
-        let (film_case, phi) = outside.draw(case, solve.params, solve.drawn, factor);
-        // The solver's clock over the main stretch's H² Phi.
-        let per = phi / 10f64.powf(point.clock);
-        let stops = ((solve.end - self.first) / STOP_DECADES).ceil().max(2.0) as usize;
-        let phis: Vec<f64> = (0..=stops)
-            .map(|i| 10f64.powf(self.first + STOP_DECADES * i as f64) * per)
-            .collect();
-        let lowest = film_case.lowest_s_m();
-        let far = solve.far_m;
-        let edge = |s: &Solution, stop: usize, held: usize| {
-            let held_m2 = self.held_per_h[held] * point.h_m / self.sin_slope;
-            s.place_above(stop, held_m2).unwrap_or(0.0) - lowest
-        };
-        let method = Method::for_accuracy(ACCURACY);
-        let solution = film::solve_while(&film_case, &phis, &method, &mut |s| {
-            edge(s, s.stops.len() - 1, HELD_TO_THE_END) < far
-        })
-        .ok()?;
-        let mut node = Node {
-            late: Vec::with_capacity(HELD),
-            rim: Vec::new(),
-            roll: Vec::new(),
-        };
-        for stop in 0..solution.stops.len() {
-            node.rim
-                .push(solution.rim_minimum_m(stop).unwrap_or(0.0) / point.h_m);
-            let mut roll = 0.0_f64;
-            for edge in solution.colour_edges(stop) {
-                roll = roll.max(edge.roll_m / point.h_m);
+    /// Of the draws that run about as far, given with their runs, that which is least like any node or one that is to be one.
+    fn least_alike(
+        &self,
+        runs: &[(f64, usize)],
+        about: f64,
+        nodes: &[usize],
+        want: &[usize],
+    ) -> Option<usize> {
+        let mut found = (ALIKE, None);
+        for &(run, draw) in runs {
+            if run > 0.0 && run > about / ABOUT && run < about * ABOUT {
+                let features = &self.points[draw].features;
+                let mut nearest = f64::INFINITY;
+                for &node in nodes.iter().chain(want) {
+                    let to = Surrogate::distance(&self.points[node].features, features);
+                    nearest = if to < nearest { to } else { nearest };
+                }
+                if nearest > found.0 {
+                    found = (nearest, Some(draw));
+                }
             }
-            node.roll.push(roll);
         }
-        let helds: Vec<f64> = self.held_per_h.iter().map(|h| h / self.sin_slope).collect();
-        let wave = Track::of(
-            &self.slope,
-            &self.laid.lies(point),
-            film::PRECURSOR_M / point.h_m,
-            &helds,
-            |t| {
-                t.last_edge(HELD - 1) > self.places_m[PLACES - 1]
-                    || t.last_clock() > solve.end + 1.0
-            },
-        );
-        for held in 0..HELD {
-            let edges: Vec<f64> = (0..solution.stops.len())
-                .map(|s| edge(&solution, s, held))
-                .collect();
-            let mut late = Vec::with_capacity(PLACES);
-            let last = edges.len().checked_sub(1)?;
-            let clock = |stop: usize| self.first + STOP_DECADES * stop as f64;
-            for &place in &self.places_m {
-                let seen = place.min(edges[last]).max(edges[0]);
-                let b = edges
-                    .partition_point(|e| *e < seen)
-                    .min(last)
-                    .max(1.min(last));
-                let a = b.saturating_sub(1);
-                let at = track::log_between((edges[a], clock(a)), (edges[b], clock(b)), seen);
-                let wave_at = wave.arrives(held, seen);
-                let later = if place > seen {
-                    // Past where it was seen the film is as late by the clock itself: what delayed it lies behind it.
-                    let now = wave.arrives(held, place);
-                    let more = 10f64.powf(at - now) - 10f64.powf(wave_at - now);
-                    (1.0 + more).max(0.1).log10()
-                } else {
-                    at - wave_at
-                };
-                // Where it did not come to the line, what spread before it by surface tension says nothing of how it would run.
-                late.push(if edges[last] < 0.0 && later < 0.0 {
-                    0.0
-                } else {
-                    later
-                });
-            }
-            node.late.push(late);
-        }
-        Some(node)
+        found.1
     }
 
     /// How much later than the wave the film comes to a place, decades of the clock.
@@ -412,11 +338,11 @@ impl FilmRuns {
     pub fn rim_and_roll_m(&self, draw: usize, longest_factor: f64) -> [f64; 2] {
         let point = self.points[draw].thicker(1.0 / longest_factor);
         let weights = self.surrogate.weights(&point.features);
-        let at = (point.clock - self.first) / STOP_DECADES;
         let (mut rim, mut roll) = (0.0, 0.0);
         for (w, node) in weights.iter().zip(&self.nodes) {
-            rim += w * straight(&node.rim, at);
-            roll += w * straight(&node.roll, at);
+            let [its_rim, its_roll] = node.rim_and_roll(point.clock);
+            rim += w * its_rim;
+            roll += w * its_roll;
         }
         [
             (rim * point.h_m * self.rim_of_whole).max(0.0),
@@ -456,24 +382,4 @@ fn track_of(slope: &Slope, laid: &Laid, point: &Point, sin_slope: f64) -> Track 
         &[point.held_per_h / sin_slope],
         |t| t.last_clock() >= end,
     )
-}
-
-/// Straight between values one apart; beyond them as their logs go on over the last [`LATE`], never rising.
-fn straight(values: &[f64], at: f64) -> f64 {
-    let last = values.len().saturating_sub(1);
-    let at = if at > 0.0 { at } else { 0.0 };
-    let i = (at as usize).min(last);
-    let (Some(a), Some(b)) = (values.get(i), values.get((i + 1).min(last))) else {
-        return 0.0;
-    };
-    if at <= last as f64 {
-        return a + (at - i as f64) * (b - a);
-    }
-    let from = values[last.saturating_sub(LATE)];
-    let falls = if *b > 0.0 && from > *b {
-        (b / from).ln() / LATE as f64
-    } else {
-        0.0
-    };
-    b * ((at - last as f64) * falls).exp()
 }

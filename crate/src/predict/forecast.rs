@@ -8,7 +8,7 @@ use super::count::{self, Counts};
 use super::film_runs::FilmRuns;
 use super::on_film;
 use super::outcome::{AnsweredBy, PlanOutcome};
-use super::plan::{Plan, Shot};
+use super::plan::Plan;
 use super::scan::Scan;
 use super::shelf;
 use super::spread::Sample;
@@ -35,13 +35,7 @@ pub fn predict(
     draws: usize,
     seed: u64,
 ) -> Result<PlanOutcome, Refusal> {
-    let plan = Plan::new(studio, entry, draws, seed)?;
-    let mut shots = plan.shots(posterior);
-    let film = FilmRuns::of(&plan, posterior, &shots);
-    if let Some(film) = &film {
-        on_film::run(film, &plan.case, &mut shots);
-    }
-    answer(studio, posterior, entry, &plan, &shots, film.as_ref())
+    answer(studio, posterior, entry, draws, seed, false)
 }
 
 /// A first answer from few draws by one solve of the film, for while the full one is being made.
@@ -54,25 +48,31 @@ pub fn quick(
     entry: &Entry,
     seed: u64,
 ) -> Result<PlanOutcome, Refusal> {
-    let plan = Plan::new(studio, entry, QUICK_DRAWS, seed)?;
-    let mut shots = plan.shots(posterior);
-    let film = FilmRuns::quick(&plan, posterior, &shots);
-    if let Some(film) = &film {
-        on_film::run(film, &plan.case, &mut shots);
-    }
-    answer(studio, posterior, entry, &plan, &shots, film.as_ref())
+    answer(studio, posterior, entry, QUICK_DRAWS, seed, true)
 }
 
 fn answer(
     studio: &Studio,
     posterior: &Posterior,
     entry: &Entry,
-    plan: &Plan,
-    shots: &[Shot],
-    film: Option<&FilmRuns>,
+    draws: usize,
+    seed: u64,
+    quick: bool,
 ) -> Result<PlanOutcome, Refusal> {
-    let counts = Counts::of(plan, shots, posterior, &studio.settings);
-    let scan = Scan::of(studio, posterior, entry, plan, &counts, film);
+    let plan = &Plan::new(studio, entry, draws, seed)?;
+    let mut shots = plan.unrun(posterior);
+    let film = if quick {
+        FilmRuns::quick(plan, posterior, &shots)
+    } else {
+        FilmRuns::of(plan, posterior, &shots)
+    };
+    match &film {
+        Some(film) => on_film::run(film, &plan.case, &mut shots),
+        None => shots = plan.shots(posterior),
+    }
+    let (shots, film) = (&shots[..], film.as_ref());
+    let counts = Counts::of(plan, shots, posterior, &studio.settings, quick);
+    let scan = Scan::of(studio, posterior, entry, plan, shots, &counts, film, quick);
     let shares = unknown::what_it_hangs_on(studio, posterior, plan, shots);
     let (layers, fired_total_um) = thickness::bands(studio, posterior, plan, shots);
     let holds_up_to = studio.settings.holds_up_to;

@@ -199,7 +199,7 @@ pub struct FilmMoment {
 }
 
 /// The film before, during and after the firing, at the median of everything unknown.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct FilmStory {
     /// Raw layers as they lie on the clay.
     pub raw: FilmMoment,

@@ -137,6 +137,11 @@ impl Plan {
         })
     }
 
+    /// Every draw before anything was said of its run.
+    pub fn unrun(&self, posterior: &Posterior) -> Vec<Shot> {
+        self.shots_by(posterior, &mut |_, _| 0.0)
+    }
+
     /// Every draw with its run as `run_m` says.
     pub fn shots_by(
         &self,

@@ -6,7 +6,7 @@ use super::advice::Amount;
 use super::count::{self, Counts};
 use super::film_runs::FilmRuns;
 use super::outcome::Verdict;
-use super::plan::Plan;
+use super::plan::{Plan, Shot};
 use crate::learn::posterior::Posterior;
 use crate::studio::document::{Entry, Studio};
 
@@ -28,13 +28,16 @@ pub struct Scan {
 
 impl Scan {
     /// Tries the amounts one by one with the plan's own draws. `planned` is what was counted for the plan as it is, `film` what was solved for it.
+    #[allow(clippy::too_many_arguments, reason = "all that was found for the plan")]
     pub fn of(
         studio: &Studio,
         posterior: &Posterior,
         entry: &Entry,
         plan: &Plan,
+        shots: &[Shot],
         planned: &Counts,
         film: Option<&FilmRuns>,
+        quick: bool,
     ) -> Self {
         let Some(last) = entry.layers.last() else {
             return Self::default();
@@ -52,8 +55,9 @@ impl Scan {
             if !holding && !keeping {
                 break;
             }
-            let counts = if count == amount.count {
-                planned.clone()
+            let other;
+            let (plan, shots) = if count == amount.count {
+                (plan, shots)
             } else {
                 let plan = plan.with_units(entry.layers.len() - 1, count);
                 let bare_m = plan.case.bare_below_m;
@@ -68,20 +72,25 @@ impl Scan {
                     reach += f64::from(run_m >= bare_m);
                     run_m
                 });
-                if keeping {
-                    Counts::of(&plan, &shots, posterior, &studio.settings)
-                } else {
-                    Counts::without_relief(&plan, &shots, posterior)
-                }
+                other = (plan, shots);
+                (&other.0, &other.1[..])
             };
-            holding &= count::verdict(counts.p_reaches_foot, &studio.settings) == Verdict::Holds;
-            keeping &= counts.p_relief_over_half().is_some_and(|p| p >= 0.5);
+            let settings = &studio.settings;
+            holding = holding
+                && count::verdict(count::p_reaches_foot(plan, shots), settings) == Verdict::Holds;
             if holding {
                 scan.most_safe = Some(count);
-                if let Some(look) = counts.look.filter(|look| look.right > best.1) {
+                let look = count::look(plan, shots, posterior);
+                if let Some(look) = look.filter(|look| look.right > best.1) {
                     best = (count, look.right);
                 }
             }
+            keeping = keeping
+                && if count == amount.count {
+                    planned.p_relief_over_half().is_some_and(|p| p >= 0.5)
+                } else {
+                    count::keeps_half(plan, shots, posterior, settings, quick)
+                };
             if keeping {
                 scan.most_that_keeps = Some(count);
             }

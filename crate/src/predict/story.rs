@@ -34,6 +34,8 @@ const COARSE: f64 = 1.15;
 const FINE_FROM: f64 = 0.5;
 const FINE: f64 = 1.02;
 const LAST: f64 = 16.0;
+/// It is followed further by this share of the run, so that it serves when more draws have moved the median.
+const FURTHER: f64 = 0.05;
 /// The film is followed this far past the foot, m.
 const PAST_FOOT_M: f64 = 8e-3;
 /// Rims are bends tighter than this, m.
@@ -52,38 +54,83 @@ pub fn story(
     run_mm: f64,
 ) -> Result<FilmStory, Refusal> {
     let case = Case::of(studio, entry)?;
-    let middle = Middle::of(&case, posterior);
-    let piece = OnPiece::of(&case);
-    let (film_case, phi) = piece.film_case(
-        &case,
-        &middle.melt_m,
-        &middle.layer_log10_phi,
-        &|lower, upper| middle.pair(lower, upper),
-        middle.mixing,
-    );
-    let held_m2 = middle.retention_m2 / case.sin_slope;
+    Ok(story_of(&case, posterior, run_mm, &mut None))
+}
+
+/// A film that was followed for a story, and can serve another of the same case and posterior.
+pub struct Followed {
+    middle: Middle,
+    /// Up to the firing's own end, as nothing runs.
+    still: bool,
+    /// The visible edge at each stop, m along the profile.
+    edges_m: Vec<f64>,
+    /// None where it cannot be followed.
+    solution: Option<Solution>,
+}
+
+/// The same of a case. What was `followed` for another run of it is used again where the edge came as far; the story is the same either way.
+pub fn story_of(
+    case: &Case,
+    posterior: &Posterior,
+    run_mm: f64,
+    followed: &mut Option<Followed>,
+) -> FilmStory {
+    let piece = OnPiece::of(case);
     let run_m = (run_mm * 1e-3).min(case.wall_length_m - case.lowest_m + PAST_FOOT_M);
-    // Where the film cannot be followed to the end, it is drawn as it lies: `solved` says so.
-    let followed = follow(&film_case, phi, run_m, held_m2);
-    let solved = followed.is_some();
-    let solution = followed.or_else(|| film::solve(&film_case, &[0.0], ACCURACY).ok());
+    let still = run_m < LEAST_RUN_M;
+    let goal = case.profile.rim_s_m() + case.lowest_m + run_m.max(LEAST_RUN_M);
+    let serves = |known: &Followed| {
+        let far = known.edges_m.last().is_some_and(|edge| *edge >= goal);
+        known.still == still && (still || far || known.solution.is_none())
+    };
+    if !followed.as_ref().is_some_and(serves) {
+        let middle = followed
+            .take()
+            .map_or_else(|| Middle::of(case, posterior), |known| known.middle);
+        *followed = Some(follow(case, &piece, middle, still, goal));
+    }
+    let Some(Followed {
+        middle,
+        edges_m,
+        solution: known,
+        ..
+    }) = followed
+    else {
+        return FilmStory::default();
+    };
+    let held_m2 = middle.retention_m2 / case.sin_slope;
+    let solved = known.is_some();
+    let laid = if solved {
+        None
+    } else {
+        // Where the film cannot be followed to the end, it is drawn as it lies: `solved` says so.
+        let (film_case, _) = film_case(case, &piece, middle);
+        film::solve(&film_case, &[0.0], ACCURACY).ok()
+    };
     let clock = FiringClock::new(&case.schedule, SEAL_K, SLOPE_DECADES_PER_100K).ok();
     let mut story = FilmStory {
-        raw: raw(&case, &piece, &middle.raw_m),
+        raw: raw(case, &piece, &middle.raw_m),
         fired: Vec::with_capacity(MOMENTS),
         solved,
     };
-    let Some(solution) = solution else {
-        return Ok(story);
+    let Some(solution) = known.as_ref().or(laid.as_ref()) else {
+        return story;
     };
-    let end = solution.stops.last().map_or(0.0, |at| at.phi_per_pa);
+    let stops = if solved {
+        stops_up_to(edges_m, goal)
+    } else {
+        solution.stops.len()
+    };
+    let end = stops
+        .checked_sub(1)
+        .and_then(|last| solution.stops.get(last))
+        .map_or(0.0, |at| at.phi_per_pa);
     let mut next = 0;
     for i in 0..MOMENTS {
         let wanted = (i as f64 / (MOMENTS - 1) as f64).powf(1.5) * end;
         // The stop nearest to the wanted share that is later than the last moment's.
         let near = |stop: &usize| (solution.stops[*stop].phi_per_pa - wanted).abs();
-        let Some(stop) = (next..solution.stops.len()).min_by(|a, b| near(a).total_cmp(&near(b)))
-        else {
+        let Some(stop) = (next..stops).min_by(|a, b| near(a).total_cmp(&near(b))) else {
             break;
         };
         next = stop + 1;
@@ -98,15 +145,38 @@ pub fn story(
         story.fired.push(FilmMoment {
             temperature_c: kelvin - ZERO_CELSIUS_K,
             phi_share,
-            ..moment(&case, &solution, stop, held_m2)
+            ..moment(case, solution, stop, held_m2)
         });
     }
-    Ok(story)
+    story
 }
 
-/// Follows the film until its edge has run as far as `run_m`, where that is nothing no further than to the firing's own end `phi`; none where
-/// it cannot be followed.
-fn follow(film_case: &film::Case, phi: f64, run_m: f64, held_m2: f64) -> Option<Solution> {
+/// How many stops there are to the one at which the edge is nearest to `goal_m`, m along the profile.
+fn stops_up_to(edges_m: &[f64], goal_m: f64) -> usize {
+    let Some(at) = edges_m.iter().position(|edge| *edge >= goal_m) else {
+        return edges_m.len();
+    };
+    // The one before, where that is nearer and leaves two.
+    match at.checked_sub(1).and_then(|before| edges_m.get(before)) {
+        Some(before) if at >= 2 && goal_m - before < edges_m[at] - goal_m => at,
+        _ => at + 1,
+    }
+}
+
+fn film_case<'a>(case: &Case, piece: &'a OnPiece, middle: &Middle) -> (film::Case<'a>, f64) {
+    piece.film_case(
+        case,
+        &middle.melt_m,
+        &middle.layer_log10_phi,
+        &|lower, upper| middle.pair(lower, upper),
+        middle.mixing,
+    )
+}
+
+/// Follows the film until its edge has come a little further than `goal_m` along the profile, where it is `still` no further than to the firing's own end.
+fn follow(case: &Case, piece: &OnPiece, middle: Middle, still: bool, goal_m: f64) -> Followed {
+    let (film_case, phi) = film_case(case, piece, &middle);
+    let held_m2 = middle.retention_m2 / case.sin_slope;
     let mut clocks = vec![0.0];
     let mut clock = phi * FIRST;
     while clock < phi * LAST {
@@ -117,29 +187,27 @@ fn follow(film_case: &film::Case, phi: f64, run_m: f64, held_m2: f64) -> Option<
             FINE
         };
     }
-    if run_m < LEAST_RUN_M {
+    if still {
         clocks.retain(|clock| *clock < phi * 0.99);
         clocks.push(phi);
     }
-    let goal = film_case.lowest_s_m() + run_m.max(LEAST_RUN_M);
+    let further = goal_m + FURTHER * (goal_m - film_case.lowest_s_m());
+    let mut edges_m = Vec::with_capacity(clocks.len());
     let mut before = f64::NEG_INFINITY;
-    let mut one_back = false;
     let method = Method::for_accuracy(ACCURACY);
-    let solution = film::solve_while(film_case, &clocks, &method, &mut |so_far| {
+    let solution = film::solve_while(&film_case, &clocks, &method, &mut |so_far| {
         let edge = so_far.visible_edge_for(so_far.stops.len() - 1, held_m2);
-        let edge = edge.unwrap_or(before);
-        if edge >= goal {
-            one_back = goal - before < edge - goal;
-            return false;
-        }
-        before = edge;
-        true
+        before = edge.unwrap_or(before);
+        edges_m.push(before);
+        before < further
     });
-    let mut solution = solution.ok()?;
-    if one_back && solution.stops.len() > 2 {
-        solution.stops.pop();
+    let solution = solution.ok();
+    Followed {
+        middle,
+        still,
+        edges_m,
+        solution,
     }
-    Some(solution)
 }
 
 /// Coats as they lie on the clay.

@@ -9,8 +9,8 @@ use crate::physics::constants::{GRAVITY, RHO};
 /// The first reading is where the fastest stretch has gone this far, m.
 const FIRST_RUN_M: f64 = 0.3e-3;
 /// From reading to reading, decades; in the first decade, in which a front goes evenly.
-const STEP_DECADES: f64 = 0.05;
-const EARLY_DECADES: f64 = 0.1;
+const STEP_DECADES: f64 = 0.06;
+const EARLY_DECADES: f64 = 0.12;
 /// No more readings than these.
 const MOST: usize = 300;
 

@@ -14,14 +14,15 @@ use crate::studio::case::Case;
 const NODE_M: f64 = 1e-3;
 /// The wall goes on this far past the foot, m.
 const PAST_FOOT_M: f64 = 0.3;
-/// Cells from top to lowest line: of draws that are all there is time for, and of others; and at least in one stretch.
-pub const FEW_CELLS: f64 = 24.0;
-/// The same for a full answer.
-pub const CELLS: f64 = 36.0;
+/// Cells from top to lowest line, and at least in one stretch.
+const CELLS: f64 = 24.0;
 const LEAST_CELLS: usize = 4;
 /// Least length of a cell, m, and least radius of the wall, m.
 const LEAST_M: f64 = 1e-7;
 const LEAST_RADIUS_M: f64 = 1e-3;
+/// A cell's new length is near enough after a step of this share of it; and no more steps than these.
+const NEAR: f64 = 1e-2;
+const MOST_HALLEY: usize = 8;
 
 /// The wall from the rim's crest down, as gravity sees it.
 #[derive(Clone, Debug)]
@@ -31,14 +32,13 @@ pub struct Slope {
     /// Lowest glaze line and foot, m down from the crest.
     pub lowest_m: f64,
     foot_m: f64,
-    cells: f64,
     /// How much narrower the wall gets on its way down to the foot: a film thickens as much.
     narrows: f64,
 }
 
 impl Slope {
-    /// Of a case's piece, for waves of so many cells.
-    pub fn of(case: &Case, cells: f64) -> Self {
+    /// Of a case's piece.
+    pub fn of(case: &Case) -> Self {
         let profile = OnPiece::outside(case, PAST_FOOT_M).into_profile();
         let mut s = Vec::new();
         while s.len() as f64 * NODE_M <= profile.length_m() {
@@ -68,7 +68,6 @@ impl Slope {
             narrows,
             lowest_m: case.lowest_m,
             foot_m,
-            cells,
         }
     }
 
@@ -169,7 +168,7 @@ impl<'a> Wave<'a> {
             }
             let length = stretch.to_m - stretch.from_m;
             let share = length / (slope.lowest_m - top);
-            let count = ((slope.cells * share) as usize).max(LEAST_CELLS);
+            let count = ((CELLS * share) as usize).max(LEAST_CELLS);
             at = stretch.from_m;
             for i in 1..=count {
                 let to = stretch.from_m + length * i as f64 / count as f64;
@@ -208,7 +207,7 @@ impl<'a> Wave<'a> {
         let before = ratio * ratio / (1.0 + 2.0 * ratio);
         let implicit = (1.0 + ratio) / (1.0 + 2.0 * ratio) * dt;
         let mut behind = self.top;
-        let mut behind_was = self.top;
+        let (mut behind_was, mut behind_before) = (self.top, self.top);
         // Thickness and length of the cell behind, before the step.
         let (mut thinner, mut its_length) = (0.0, 1.0);
         for cell in &mut self.cells {
@@ -220,31 +219,20 @@ impl<'a> Wave<'a> {
             // Thickness at the face itself where the film gets thicker on its way down: a thinning tail.
             let mut face = 1.0;
             if h > thinner && thinner > 0.0 {
-                let rise = (h - thinner) * length / (length + its_length);
-                face = 1.0 + if rise < h { rise / h } else { 1.0 };
+                let rise = (h - thinner) * length / (h * (length + its_length));
+                face = 1.0 + if rise < 1.0 { rise } else { 1.0 };
             }
             if cell.front {
                 // A shock over a film b thick goes at k (h² + h b + b²) (mass on both sides of it).
                 face *= 1.0 + 0.5 * self.precursor / h;
             }
-            let melt = face * cell.melt / r;
+            let melt = face * h * length;
             let c = implicit * pull * cell.fluidity * melt * melt;
+            // x² (x − b) = c for the cell's new length, from how it grew in the last step. Only `b` waits for the cell behind.
+            let grown = length + ratio * (length - (cell.was - behind_before));
             let b = cell.to + before * (cell.to - cell.was) - behind;
-            // x² (x − b) = c for the cell's new length: the largest root, from above by Newton's method.
-            let mut x = if b > 0.0 && c < b * b * b {
-                b + c / (b * b)
-            } else {
-                (if b > 0.0 { b } else { 0.0 }) + cube_root(c)
-            };
-            if c > 0.0 {
-                for _ in 0..4 {
-                    let off = (x * x * (x - b) - c) / (x * (3.0 * x - 2.0 * b));
-                    x -= off;
-                    if off < 1e-4 * x {
-                        break;
-                    }
-                }
-            }
+            let x = if c > 0.0 { root(b, c, grown) } else { b };
+            behind_before = cell.was;
             let to = behind + if x > LEAST_M { x } else { LEAST_M };
             (thinner, its_length) = (h, length);
             behind_was = cell.to;
@@ -299,6 +287,25 @@ impl<'a> Wave<'a> {
     }
 }
 
+/// The largest root of x² (x − b) = c for c > 0, from near `x`: Halley's method, whose error is the cube of the one before.
+#[inline]
+fn root(b: f64, c: f64, x: f64) -> f64 {
+    let mut x = x;
+    if x <= 0.0 || x < 0.75 * b {
+        x = (if b > 0.0 { b } else { 0.0 }) + cube_root(c);
+    }
+    for _ in 0..MOST_HALLEY {
+        let f = x * x * (x - b) - c;
+        let rise = x * (3.0 * x - 2.0 * b);
+        let step = f * rise / (rise * rise - f * (3.0 * x - b));
+        x -= step;
+        if step < NEAR * x && -step < NEAR * x {
+            break;
+        }
+    }
+    x
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -311,7 +318,7 @@ mod tests {
             "entries":[{"id":"e","code":"E","name":"","form":"m","bare_below_mm":10,
             "layers":[{"glaze":"a","zone":{"from_mm":20,"to_mm":100},"how":{"method":"brush","coats":3}}]}]}"#;
         let studio = file::read(text).unwrap();
-        Slope::of(&Case::of(&studio, &studio.entries[0]).unwrap(), CELLS)
+        Slope::of(&Case::of(&studio, &studio.entries[0]).unwrap())
     }
 
     fn lies(from_mm: f64, to_mm: f64, thickness: f64, fluidity: f64) -> Lies {

@@ -16,6 +16,7 @@ use crate::predict;
 use crate::predict::chart::{ChartCell, CoatChart};
 use crate::predict::outcome::{FilmStory, PlanOutcome};
 use crate::predict::simulate::WORDS;
+use crate::predict::story::{Followed, story_of};
 use crate::studio::any::{self, AnyRecord};
 use crate::studio::case::Case;
 use crate::studio::document::{Entry, List, RunWord, Studio};
@@ -41,6 +42,8 @@ pub(super) struct Shown {
     pub(super) scene: Scene,
     pub(super) story: FilmStory,
     pub(super) outcome: PlanOutcome,
+    /// The film behind the story, for when more draws have moved the median.
+    followed: Option<Followed>,
 }
 
 /// A chart being filled: the cells still to do, nearest to the plan first.
@@ -331,16 +334,19 @@ impl Engine {
     }
 
     fn show(&mut self, id: &str, outcome: PlanOutcome) -> Thrown<()> {
+        let before = self.shown.take().filter(|shown| shown.entry == id);
+        let mut followed = before.and_then(|shown| shown.followed);
         let entry = self.entry(id)?;
         let case = Case::of(&self.studio, entry).map_err(refused)?;
         let scene = Scene::of(&self.studio, entry, &case.profile);
-        let story = predict::story(&self.studio, &self.posterior, entry, outcome.run_mm.p50)
-            .map_err(refused)?;
+        let run_mm = outcome.run_mm.p50;
+        let story = story_of(&case, &self.posterior, run_mm, &mut followed);
         self.shown = Some(Shown {
             entry: id.to_string(),
             scene,
             story,
             outcome,
+            followed,
         });
         Ok(())
     }
