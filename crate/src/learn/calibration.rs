@@ -15,7 +15,7 @@ use super::normal::cdf;
 use super::posterior::{Calibration, ReliabilityBin};
 
 /// Judgements of entries and draws that calibration takes at most, about; it takes fewer draws from larger logs.
-const JUDGEMENTS: usize = 160_000;
+const JUDGEMENTS: usize = 128_000;
 /// Fewest and most draws that it takes.
 const DRAWS: (usize, usize) = (32, 256);
 /// Bins of the reliability picture.

@@ -4,11 +4,15 @@
 //! of Machine Learning Research 25(72); the fit is that of Zhang & Stephens 2009, Technometrics 51, 316, with the paper's weak prior on the shape).
 
 use crate::order;
+use crate::physics::exp_ln::{exp, ln};
 
 /// Fewest tail weights that a distribution is fitted to.
 const LEAST_TAIL: usize = 5;
 /// The prior on the shape: this, worth so many weights.
 const PRIOR_SHAPE: (f64, f64) = (0.5, 10.0);
+
+/// Factors that are multiplied before a logarithm is taken.
+const FEW: usize = 8;
 
 /// A generalised Pareto distribution above 0.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -29,9 +33,14 @@ impl Pareto {
             return None;
         }
         let shape = |theta: f64| {
+            // Logs of products: a few factors at a time are far from the ends of what a number holds.
             let mut sum = 0.0;
-            for x in rising {
-                sum += (-theta * x).ln_1p();
+            for few in rising.chunks(FEW) {
+                let mut product = 1.0;
+                for x in few {
+                    product *= 1.0 - theta * x;
+                }
+                sum += ln(product);
             }
             sum / n as f64
         };
@@ -50,7 +59,7 @@ impl Pareto {
         }
         let (mut sum, mut weights) = (0.0, 0.0);
         for (theta, ln) in &thetas {
-            let weight = (ln - most).exp();
+            let weight = exp(ln - most);
             sum += weight * theta;
             weights += weight;
         }
@@ -88,7 +97,7 @@ pub fn smooth(weights: &mut [f64]) -> f64 {
         },
     );
     for w in weights.iter_mut() {
-        *w = (*w - largest).exp();
+        *w = exp(*w - largest);
     }
     let tail = (0.2 * s as f64).min(3.0 * (s as f64).sqrt()).ceil() as usize;
     if tail < LEAST_TAIL || tail >= s {

@@ -91,6 +91,13 @@ pub struct Chances {
 
 /// Number of a blunder among the parts.
 pub const BLUNDER: usize = 2;
+/// Before any are put in.
+const NO_FILMS: [Films; 2] = [Films {
+    ln_h: [0.0; EDGES],
+    log10_phi: [0.0; EDGES],
+    held_m: [0.0; EDGES],
+}; 2];
+
 impl<'a> RunChance<'a> {
     /// Of an entry whose films are in `stack`.
     #[cfg_attr(fast_by_function, optimize(speed))]
@@ -106,8 +113,8 @@ impl<'a> RunChance<'a> {
             edges,
             parts: if longest.weight[1] > 0.0 { 2 } else { 1 },
             over_glaze: !piece.held && piece.edges == 2,
-            films: [Films::default(); 2],
-            slower: Slower::default(),
+            films: NO_FILMS,
+            slower: [[0.0; EDGES]; EDGES],
             place,
             unnamed: piece.variance,
             variance: 0.0,

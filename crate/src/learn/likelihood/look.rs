@@ -31,8 +31,8 @@ pub struct LookSlopes {
     pub curvature: [f64; 2],
 }
 
-/// Shares of the layers that count for the look in their melt thickness, and the natural logs of the top one's share and thickness in m.
-fn over(piece: &Piece, stack: &Stack, shares: &mut [f64; LAYERS]) -> (f64, f64) {
+/// Shares of the layers that count for the look in their melt thickness, and the natural log of the top one's share.
+fn over(piece: &Piece, stack: &Stack, shares: &mut [f64; LAYERS]) -> f64 {
     let (n, mut total) = (stack.len, 0.0);
     for (i, share) in shares.iter_mut().enumerate().take(n) {
         let counts = i + 1 == n || (piece.look_over >> i) & 1 != 0;
@@ -44,12 +44,11 @@ fn over(piece: &Piece, stack: &Stack, shares: &mut [f64; LAYERS]) -> (f64, f64) 
         *share /= total;
     }
     let top = shares[n - 1];
-    let ln_share = if top == 1.0 {
+    if top == 1.0 {
         0.0
     } else {
         ln(if top > 1e-9 { top } else { 1e-9 })
-    };
-    (ln_share, ln(stack.melt[n - 1]))
+    }
 }
 
 /// Variance of the thickness that a look is judged by, at the point that `stack` is laid at: all but the judgement and the coats, and per square of the coat spread.
@@ -84,8 +83,8 @@ pub fn judge(
         return 1.0;
     };
     let mut shares = [0.0; LAYERS];
-    let (ln_share, ln_melt) = over(piece, stack, &mut shares);
-    let x = ln_melt + piece.ln_fired_per_melt + now.look_share * ln_share;
+    let ln_share = over(piece, stack, &mut shares);
+    let x = stack.ln_melt[top] + piece.ln_fired_per_melt + now.look_share * ln_share;
     for (i, share) in shares.iter().enumerate().take(n) {
         let own = if i == top { 1.0 } else { 0.0 };
         slopes.per_ln_melt[i] = own + now.look_share * (own - share);

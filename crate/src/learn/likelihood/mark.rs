@@ -31,6 +31,8 @@ pub struct Mark {
     pub straight_m: f64,
     /// Its change per m of run.
     pub per_run_m: f64,
+    /// Whether densities are asked of it, which want the film's change per run.
+    pub dense: bool,
     ln_from_end: f64,
     /// How many times as much the edge holds as on a straight wall, its natural log.
     ln_held: f64,
@@ -116,7 +118,9 @@ impl Mark {
         line.ln_from_end = self.ln_from_end;
         line.middle = self.middle.0;
         let (z, per_z) = inside(ln_retention + self.ln_held - self.middle.1, STEP.1);
-        for (c, out) in [(&self.lag, &mut line.lag), (&self.steep, &mut line.steep)] {
+        let wanted = if self.dense { 2 } else { 1 };
+        let both = [(&self.lag, &mut line.lag), (&self.steep, &mut line.steep)];
+        for (c, out) in both.into_iter().take(wanted) {
             let (mut value, mut slope) = ([0.0; 5], [0.0; 5]);
             for row in (0..5).rev() {
                 for k in 0..5 {
@@ -338,7 +342,8 @@ mod tests {
         for (length, sin) in [(0.03, 1.0), (0.06, 1.0), (0.1, 0.9), (0.06, 0.75)] {
             for run in [0.5e-3, 1e-3, 3e-3, 10e-3, 30e-3, 60e-3] {
                 for thickness in [1.5e-4, 3e-4, 6e-4] {
-                    let mark = Mark::of(&strip(length, sin), run, thickness, 1.4e-6);
+                    let mut mark = Mark::of(&strip(length, sin), run, thickness, 1.4e-6);
+                    mark.dense = true;
                     for (x, z) in [
                         (0.0, 0.0),
                         (0.3, 0.3),

@@ -27,7 +27,7 @@ pub use stack::{EDGES, Stack};
 pub use written::LOOKS_STUCK_M;
 
 use super::arrow::Arrow;
-use super::data::{Log, Piece, Strip, Weighed};
+use super::data::{Log, Piece, RunRead, Strip, Weighed};
 use super::target::Target;
 use super::unknowns::{Prior, global};
 use crate::physics::exp_ln::ln;
@@ -160,8 +160,9 @@ impl Model {
                             _ => self.marks.number(strip, run_m, thickness_m, held),
                         };
                     }
-                    let number = self.marked[first + edge] as usize;
-                    self.marks.list[number].at(now.ln_retention, &mut lines[edge]);
+                    let mark = &mut self.marks.list[self.marked[first + edge] as usize];
+                    mark.dense |= matches!(read, RunRead::Ruler { .. });
+                    mark.at(now.ln_retention, &mut lines[edge]);
                 }
             }
             if let Some(relief) = &piece.relief {

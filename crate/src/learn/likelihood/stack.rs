@@ -19,6 +19,8 @@ pub const EDGES: usize = 3;
 pub struct Stack {
     /// How many there are.
     pub len: usize,
+    /// Natural log of the melt thickness of each, m.
+    pub ln_melt: [f64; LAYERS],
     /// Melt thickness of each, m.
     pub melt: [f64; LAYERS],
     /// log10 of the fluidity integral of each at the reference firing.
@@ -63,9 +65,10 @@ impl Stack {
         let factors = &now.factors;
         for (i, way) in layers.iter().take(LAYERS).enumerate() {
             let glaze = way.glaze as usize;
-            self.melt[i] = way.melt_m
-                * factors.habits[way.habit as usize].times
-                * factors.coats[way.coats as usize].times;
+            let habit = &factors.habits[way.habit as usize];
+            let coats = &factors.coats[way.coats as usize];
+            self.melt[i] = way.melt_m * habit.times * coats.times;
+            self.ln_melt[i] = way.ln_melt + habit.ln + coats.ln;
             self.log10_phi[i] = factors.log10_phi[glaze];
             self.phi[i] = factors.phi[glaze];
         }
@@ -100,6 +103,7 @@ impl Stack {
     fn ready(&mut self) -> (Layers<'_>, &mut [Film; EDGES], &mut Film) {
         let layers = Layers {
             melt: &self.melt[..self.len],
+            ln_first: self.ln_melt[0],
             log10_phi: &self.log10_phi[..self.len],
             phi: &self.phi[..self.len],
             kiln: self.kiln,
@@ -125,6 +129,7 @@ impl Stack {
 /// The layers of one entry, laid.
 struct Layers<'a> {
     melt: &'a [f64],
+    ln_first: f64,
     log10_phi: &'a [f64],
     phi: &'a [f64],
     kiln: f64,
@@ -146,7 +151,11 @@ impl Layers<'_> {
             thickness += there[i];
         }
         film.thickness = if thickness > 1e-12 { thickness } else { 1e-12 };
-        film.ln_thickness = ln(film.thickness);
+        film.ln_thickness = if n == 1 && covers == [1.0] {
+            self.ln_first
+        } else {
+            ln(film.thickness)
+        };
         if n == 1 {
             film.share[0] = there[0] / film.thickness;
             film.log10_phi = self.log10_phi[0] + self.kiln;

@@ -12,8 +12,8 @@ use crate::physics::texture;
 use crate::studio::document::TextureSeen;
 use std::f64::consts::LN_10;
 
-/// Step for the slopes of the relief kept, natural log: its error is its square, far below what a judgement can tell.
-const STEP: f64 = 1e-4;
+/// A film's Phi is taken to lie within so many decades of 1/Pa.
+const MOST_DECADES: f64 = 12.0;
 /// Relief kept is taken to lie this far from 0 and 1.
 const END: f64 = 1e-6;
 
@@ -38,34 +38,29 @@ pub struct TextureSlopes {
     pub curvature: f64,
 }
 
-/// ln(−ln) of the relief that a film keeps, `thicker` and `longer` in natural logs.
-fn levelled(relief: &Relief, film: &Film, thicker: f64, longer: f64, sin_slope: f64) -> f64 {
-    let kept = texture::relief_kept(
+/// ln(−ln) of the relief that a film keeps, its change per log of thickness and per decade of Phi.
+fn levelled(relief: &Relief, film: &Film, sin_slope: f64) -> (f64, f64, f64) {
+    let decades = film.log10_phi.clamp(-MOST_DECADES, MOST_DECADES);
+    let [kept, per_ln_h, per_ln_phi] = texture::relief_kept_slopes(
         &relief.waves,
         &texture::Film {
-            melt_m: film.thickness * exp(thicker),
-            phi_per_pa: exp(film.log10_phi.clamp(-12.0, 12.0) * LN_10 + longer),
+            melt_m: film.thickness,
+            phi_per_pa: exp(decades * LN_10),
             weight_n_per_m3: RHO * GRAVITY,
             gamma_n_per_m: GAMMA,
             sin_slope,
         },
     );
-    ln(-ln(kept.clamp(END, 1.0 - END)))
-}
-
-/// Change of ln(−ln kept) per log of thickness and per decade of Phi.
-fn slopes_of(relief: &Relief, film: &Film, x: f64, sin_slope: f64) -> (f64, f64) {
-    let at = |thicker, longer| levelled(relief, film, thicker, longer, sin_slope);
-    (
-        (at(STEP, 0.0) - x) / STEP,
-        (at(0.0, STEP) - x) / STEP * LN_10,
-    )
+    let inside = kept.clamp(END, 1.0 - END);
+    let lost = -ln(inside);
+    let per = if inside == kept { -1.0 / lost } else { 0.0 };
+    let within = if decades == film.log10_phi { per } else { 0.0 };
+    (ln(lost), per * per_ln_h, within * per_ln_phi * LN_10)
 }
 
 /// Variance of ln(−ln kept), at the point that `film` is melted at: all but the judgement, per square of the coat spread, per square of the noise.
 pub fn spread(relief: &Relief, piece: &Piece, layers: &[Laid], film: &Film, now: &Now) -> [f64; 3] {
-    let x = levelled(relief, film, 0.0, 0.0, piece.sin_slope);
-    let (per_ln_h, per_decade) = slopes_of(relief, film, x, piece.sin_slope);
+    let (_, per_ln_h, per_decade) = levelled(relief, film, piece.sin_slope);
     let (mut coat, mut rest, mut anyone) = (0.0, 0.0, 0.0);
     for (i, laid) in layers.iter().take(film.share.len()).enumerate() {
         let s = per_ln_h * film.share[i] + per_decade * film.per_ln_melt[i];
@@ -85,8 +80,7 @@ pub fn judge(
     film: &Film,
     now: &Now,
 ) -> (f64, TextureSlopes) {
-    let x = levelled(relief, film, 0.0, 0.0, piece.sin_slope);
-    let (per_ln_h, per_decade) = slopes_of(relief, film, x, piece.sin_slope);
+    let (x, per_ln_h, per_decade) = levelled(relief, film, piece.sin_slope);
     let [rest, per_coat_squared, per_noise_squared] = *spread;
     let (sigma, noise, coat) = (now.texture_sigma.value, now.noise.value, now.coat.value);
     let variance =

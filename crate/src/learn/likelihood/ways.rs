@@ -14,6 +14,8 @@ use crate::studio::case::Method;
 pub struct Way {
     /// Melt thickness at the book's medians, m.
     pub melt_m: f64,
+    /// Natural log of that.
+    pub ln_melt: f64,
     /// Number of its glaze.
     pub glaze: u32,
     /// Number of its hand and method.
@@ -137,6 +139,7 @@ impl Ways {
             };
             ways.layers.push(Way {
                 melt_m: exp(laid.ln_melt),
+                ln_melt: laid.ln_melt,
                 glaze: glaze as u32,
                 habit: (METHODS * hand + method(laid.method)) as u32,
                 coats,

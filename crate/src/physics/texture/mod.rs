@@ -6,6 +6,8 @@
 
 mod solved;
 
+use super::exp_ln::exp;
+
 pub use solved::{Kept, solved};
 
 /// Which way gravity meets a texture.
@@ -51,37 +53,78 @@ pub struct Film {
 /// 1962 (Applied Scientific Research A 11, 451) for the levelling, the small-amplitude flow over a wavy bed for the
 /// term with gravity (derived), `c` the finite-depth correction below.
 pub fn relief_kept(waves: &Waves, film: &Film) -> f64 {
-    let h = film.melt_m.max(0.0);
+    relief_kept_slopes(waves, film)[0]
+}
+
+/// [`relief_kept`], and the changes of its natural log per log of the thickness and per log of Phi.
+pub fn relief_kept_slopes(waves: &Waves, film: &Film) -> [f64; 3] {
+    let h = if film.melt_m > 0.0 { film.melt_m } else { 0.0 };
     if !(waves.wavelength_m > 0.0 && waves.depth_m > 0.0) || h == 0.0 {
-        return 1.0;
+        return [1.0, 0.0, 0.0];
     }
     let k = core::f64::consts::TAU / waves.wavelength_m;
     // A coat that has collected in the recesses has levelled that much before the firing.
-    let start = (1.0 - 2.0 * waves.recess_share * h / waves.depth_m).max(0.0);
-    let level = film.gamma_n_per_m * k.powi(4) * h.powi(3) / 3.0 * finite_depth(k * h);
+    let collected = 2.0 * waves.recess_share * h / waves.depth_m;
+    let (start, start_h) = if collected < 1.0 {
+        (1.0 - collected, -collected)
+    } else {
+        (0.0, 0.0)
+    };
+    let (depth, depth_slope) = finite_depth_slope(k * h);
+    let (k2, phi) = (k * k, film.phi_per_pa);
+    let level = film.gamma_n_per_m * k2 * k2 * (h * h * h) / 3.0 * depth;
+    let level_h = level * (3.0 + k * h * depth_slope / depth);
     let drift = match waves.across {
         Across::Run => k * film.weight_n_per_m3 * film.sin_slope * h * h,
         Across::Level => 0.0,
     };
-    let (re, im) = steady(level, drift);
-    let fade = (-level * film.phi_per_pa).exp();
-    let turn = drift * film.phi_per_pa;
-    // s = s∞ + (s0 − s∞) e^(−(level + i drift) Φ)
-    let (cos, sin) = (turn.cos() * fade, -turn.sin() * fade);
-    let (a, b) = (start - re, -im);
-    (re + a * cos - b * sin)
-        .hypot(im + a * sin + b * cos)
-        .clamp(0.0, 1.0)
-}
-
-/// Surface over clay once it no longer changes: `i drift/(level + i drift)`.
-fn steady(level: f64, drift: f64) -> (f64, f64) {
     let norm = level * level + drift * drift;
-    if norm > 0.0 {
-        (drift * drift / norm, level * drift / norm)
-    } else {
-        (1.0, 0.0)
+    if norm <= 0.0 {
+        return [start, 0.0, 0.0];
     }
+    // Once it no longer changes: a = i drift/w, w = level + i drift.
+    let (a, a_i) = (drift * drift / norm, level * drift / norm);
+    let fade = exp(-level * phi);
+    let turn = drift * phi;
+    let (sin, cos) = if turn == 0.0 {
+        (0.0, 1.0)
+    } else {
+        turn.sin_cos()
+    };
+    // s = a + (s0 − a) e^(−w Φ)
+    let (e, e_i) = (cos * fade, -sin * fade);
+    let (b, b_i) = (start - a, -a_i);
+    let (f, f_i) = (b * e - b_i * e_i, b * e_i + b_i * e);
+    let (s, s_i) = (a + f, a_i + f_i);
+    // Per log of Phi: −w Φ f. Per log of h: a' (1 − e) + s0' e − w' Φ f, where a' = i (drift' level − drift level')/w².
+    let (by_phi, by_phi_i) = (
+        -phi * (level * f - drift * f_i),
+        -phi * (level * f_i + drift * f),
+    );
+    let turned = drift * (2.0 * level - level_h) / (norm * norm);
+    let (a_h, a_h_i) = (
+        turned * 2.0 * level * drift,
+        turned * (level * level - drift * drift),
+    );
+    let (rest, rest_i) = (1.0 - e, -e_i);
+    let by_h = a_h * rest - a_h_i * rest_i + start_h * e - phi * (level_h * f - 2.0 * drift * f_i);
+    let by_h_i =
+        a_h * rest_i + a_h_i * rest + start_h * e_i - phi * (level_h * f_i + 2.0 * drift * f);
+    let square = s * s + s_i * s_i;
+    let kept = square.sqrt();
+    if kept >= 1.0 {
+        return [1.0, 0.0, 0.0];
+    }
+    // So little is nothing, and its slopes would be lost in rounding.
+    if square < 1e-200 {
+        return [kept, 0.0, 0.0];
+    }
+    let per = 1.0 / square;
+    [
+        kept,
+        per * (s * by_h + s_i * by_h_i),
+        per * (s * by_phi + s_i * by_phi_i),
+    ]
 }
 
 /// True levelling rate over that of the thin-film equation at `kh`: finite-depth Stokes flow,
@@ -97,7 +140,7 @@ pub fn finite_depth_slope(kh: f64) -> (f64, f64) {
         return (1.0 - 1.8 * kh * kh, -3.6 * kh);
     }
     let x = kh.min(300.0);
-    let e = (2.0 * x).exp();
+    let e = exp(2.0 * x);
     // sinh 2x and cosh 2x; cosh² x is (1 + cosh 2x)/2.
     let (sinh, cosh) = (0.5 * (e - 1.0 / e), 0.5 * (e + 1.0 / e));
     let width = 0.5 * (1.0 + cosh) + x * x;
@@ -184,6 +227,33 @@ mod tests {
         let found = relief_kept(&waves(Across::Run), &film(h, 200.0));
         assert!((found - 1.0 / n.hypot(1.0)).abs() < 1e-6, "{found}");
         assert!(relief_kept(&waves(Across::Level), &film(h, 200.0)) < 1e-6);
+    }
+
+    /// Slopes against central differences, step 1e-5 in the logs: the third derivative leaves 1e-8.
+    #[test]
+    fn slopes_are_those_of_the_values() {
+        for across in [Across::Run, Across::Level] {
+            for recess_share in [0.0, 0.3] {
+                for (h, phi) in [(5e-5, 3.0), (1.5e-4, 0.5), (1.5e-4, 20.0), (2.5e-4, 0.1)] {
+                    let waves = Waves {
+                        recess_share,
+                        ..waves(across)
+                    };
+                    let at = |h: f64, phi: f64| relief_kept_slopes(&waves, &film(h, phi));
+                    let [_, by_h, by_phi] = at(h, phi);
+                    let step = 1e-5_f64;
+                    let thick = (at(h * step.exp(), phi)[0] / at(h * (-step).exp(), phi)[0]).ln();
+                    let long = (at(h, phi * step.exp())[0] / at(h, phi * (-step).exp())[0]).ln();
+                    for (slope, change) in [(by_h, thick), (by_phi, long)] {
+                        let off = (slope - change / (2.0 * step)).abs();
+                        assert!(
+                            off < 1e-6 * (1.0 + slope.abs()),
+                            "{across:?} {h} {phi} {slope}"
+                        );
+                    }
+                }
+            }
+        }
     }
 
     #[test]
