@@ -42,7 +42,7 @@ fn compare(names: &[String], said: &[[Said; 2]]) {
         said.iter().filter(|s| s[1].pareto_k > 0.7).count()
     );
     // Both are counted from draws: 512 of a refit leave 0.02 in each place, some 150 independent ones a little more; and one entry at the band's end is 1/n of the coverage.
-    assert!((coverage[0] - coverage[1]).abs() < 0.05);
+    assert!((coverage[0] - coverage[1]).abs() < 0.05 + 0.5 / n);
     assert!(place < 0.05);
     assert!((brier[0] - brier[1]).abs() < 0.01);
     // Where the tail is heavy the weights may be wrong; they hardly are: one entry of the demo's fourteen comes out 0.15 apart, the others 0.06 at most.

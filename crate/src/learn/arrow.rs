@@ -219,30 +219,6 @@ impl Factor {
         }
     }
 
-    /// `Lᵀ x`: the whitened coordinates of a step.
-    pub fn whiten(&self, x: &[f64]) -> Vec<f64> {
-        let Arrow {
-            separate: f,
-            dense: g,
-            diagonal,
-            cross,
-            block,
-        } = &self.lower;
-        let (top, bottom) = x.split_at(*f);
-        let mut u = vec![0.0; x.len()];
-        let (into, below) = u.split_at_mut(*f);
-        for (a, t) in top.iter().enumerate() {
-            into[a] = diagonal[a] * t + dot(&cross[a * g..(a + 1) * g], bottom);
-        }
-        for (i, x) in bottom.iter().enumerate() {
-            let row = &block[i * g..i * g + i + 1];
-            for (u, l) in below.iter_mut().zip(row) {
-                *u += l * x;
-            }
-        }
-        u
-    }
-
     /// `L⁻ᵀ u` in place: a step from whitened coordinates.
     #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn unwhiten(&self, u: &mut [f64]) {
@@ -264,47 +240,6 @@ impl Factor {
         }
         for (a, t) in top.iter_mut().enumerate() {
             *t = (*t - dot(&cross[a * g..(a + 1) * g], bottom)) / diagonal[a];
-        }
-    }
-
-    /// Whether all dense pivots lie between two values.
-    pub fn pivots_within(&self, least: f64, most: f64) -> bool {
-        let lower = &self.lower;
-        (0..lower.dense).all(|i| {
-            let root = lower.block[i * (lower.dense + 1)];
-            (least..most).contains(&(root * root))
-        })
-    }
-
-    /// Makes this the factor of `L H Lᵀ`: H of diagonal `roots`², but for a block from `from` (a dense place) on whose own factor is given.
-    pub fn sharpen(&mut self, roots: &[f64], from: usize, block: &Self) {
-        let Arrow {
-            separate: f,
-            dense: g,
-            diagonal,
-            cross,
-            block: lower,
-        } = &mut self.lower;
-        for (a, root) in roots[..*f].iter().enumerate() {
-            diagonal[a] *= root;
-            for b in &mut cross[a * *g..(a + 1) * *g] {
-                *b *= root;
-            }
-        }
-        let (first, k) = (from - *f, block.lower.dense);
-        for i in 0..*g {
-            let row = &mut lower[i * *g..i * *g + i + 1];
-            for j in 0..=i {
-                row[j] = if j < first || j >= first + k {
-                    row[j] * roots[*f + j]
-                } else {
-                    let mut sum = 0.0;
-                    for (l, own) in row.iter().enumerate().take(first + k).skip(j) {
-                        sum += own * block.lower.block[(l - first) * k + j - first];
-                    }
-                    sum
-                };
-            }
         }
     }
 
@@ -360,41 +295,5 @@ mod tests {
             .map(|i| (0..5).map(|j| u[i] * full[i][j] * u[j]).sum::<f64>())
             .sum();
         assert!((quadratic - dot(&b, &b)).abs() < 1e-12);
-        let back = factor.whiten(&u);
-        for (back, b) in back.iter().zip(&b) {
-            assert!((back - b).abs() < 1e-12, "{back} {b}");
-        }
-    }
-
-    /// A factor sharpened by H has u of unit length where the old one had uᵀ H u of 1.
-    #[test]
-    fn sharpened_is_the_factor_of_the_product() {
-        let mut arrow = Arrow::zeros(5, 2);
-        for i in 0..5 {
-            arrow.add_diagonal(i, 2.0 + i as f64);
-        }
-        for (a, b, v) in [(0, 3, 0.5), (1, 2, -0.3), (2, 4, 0.7), (3, 4, -0.4)] {
-            arrow.add_pair(a, b, v);
-        }
-        let old = arrow.factor();
-        let mut h = Arrow::zeros(2, 0);
-        for (a, b, v) in [(0, 0, 1.5), (0, 1, 0.4), (1, 1, 0.8)] {
-            h.add_pair(a, b, v);
-        }
-        let roots = [1.2, 0.9, 1.1, 1.0, 1.0];
-        let mut new = old.clone();
-        new.sharpen(&roots, 3, &h.clone().factor());
-        let x = [0.3, -1.0, 0.5, 2.0, -0.7];
-        let (u, v) = (old.whiten(&x), new.whiten(&x));
-        let mut expected = 0.0;
-        for i in 0..3 {
-            expected += (roots[i] * u[i]).powi(2);
-        }
-        for i in 0..2 {
-            for j in 0..2 {
-                expected += u[3 + i] * h.pair(i, j) * u[3 + j];
-            }
-        }
-        assert!((dot(&v, &v) - expected).abs() < 1e-12);
     }
 }

@@ -41,7 +41,7 @@ pub struct Progress {
 pub struct Work {
     /// Mean chance of acceptance.
     pub acceptance: f64,
-    /// Kicks of a quarter turn.
+    /// Kicks of a turn.
     pub kicks: usize,
     /// Passes over the log.
     pub evaluations: usize,
@@ -130,9 +130,11 @@ impl Learning {
             Stage::Settling(settling, steps) => {
                 *steps += 1;
                 let done = MODE_SHARE + SETTLE_SHARE * (*steps as f64 / settle::STEPS as f64);
-                if let Some(mode) = settling.step(&self.model) {
+                if let Some(middle) = settling.middle() {
                     // Spreads are held at the posterior's middle, which is where they are asked for.
-                    self.model.hold(&mode.at);
+                    self.model.hold(middle);
+                }
+                if let Some(mode) = settling.step(&self.model) {
                     let plan = plan(self.model.log.pieces.len(), &self.options);
                     self.stage = Stage::Sampling(Box::new(Sampling::new(&self.model, mode, plan)));
                 }
@@ -176,10 +178,8 @@ impl Learning {
 fn plan(entries: usize, options: &Options) -> Plan {
     let asked = options.draws.clamp(16, 8192);
     let (warm_up, made) = match entries {
-        0..200 => (20, asked),
-        200..1000 => (12, asked),
-        1000..5000 => (12, asked * 5 / 8),
-        _ => (12, asked / 2),
+        0..1000 => (6, asked),
+        _ => (6, asked / 2),
     };
     Plan {
         chains: CHAINS,

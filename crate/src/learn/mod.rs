@@ -21,7 +21,6 @@ pub mod posterior;
 pub mod priors;
 pub mod sampler;
 pub mod settle;
-mod sharpen;
 mod summary;
 pub mod target;
 pub mod unknowns;

@@ -7,8 +7,9 @@ use super::target::Target;
 
 /// Most steps; each costs one curvature and a few densities.
 const STEPS: usize = 40;
-/// Steps end where the step that is left is shorter than this in units of the posterior's own spread: the middle is looked for from there on, and it is further from the mode than this.
-const NEAR: f64 = 0.5;
+/// Steps end where the square of the step that is left, in units of the posterior's own spread, is shorter than this and so much per unknown: the middle is looked for from there
+/// on, and it is further from the mode than this.
+const NEAR: (f64, f64) = (0.25, 0.01);
 
 /// Step of the differences in units of the coordinate's own spread: wide enough to see past corners.
 const DIFFERENCE: f64 = 1.0;
@@ -116,8 +117,8 @@ impl ModeSearch {
             .map(|(d, g)| d * g)
             .sum();
         self.steps += 1;
-        if gain < NEAR * NEAR || self.steps >= STEPS || !self.search_along(target, &direction, gain)
-        {
+        let near = NEAR.0 + NEAR.1 * direction.len() as f64;
+        if gain < near || self.steps >= STEPS || !self.search_along(target, &direction, gain) {
             return Some(Mode {
                 at: self.at.clone(),
                 factor,

@@ -4,11 +4,10 @@
 //!
 //! In coordinates whitened by the curvature at the mode the posterior is nearly a standard normal, whose flow is a
 //! rotation. Splitting that off (Shahbaba, Lan, Johnson & Neal 2014, Statistics and Computing 24, 339) leaves an
-//! error that only the non-Gaussian rest makes, so that a quarter turn of one or a few kicks is a nearly independent draw; acceptance by
+//! error that only the non-Gaussian rest makes, so that a turn of a good quarter in a few kicks is a nearly independent draw; acceptance by
 //! Metropolis's rule makes it exact.
 
 use super::mode::Mode;
-use super::sharpen::Seen;
 use super::target::Target;
 use crate::chacha::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
@@ -47,12 +46,11 @@ pub struct Sampling {
     plan: Plan,
     mode: Mode,
     chains: Vec<Chain>,
-    /// Kicks of a quarter turn.
+    /// Kicks of a turn.
     kicks: usize,
     done: usize,
     accepted: f64,
     judged: usize,
-    seen: Option<Seen>,
     /// Densities worked out so far.
     pub evaluations: usize,
 }
@@ -64,19 +62,21 @@ pub struct Draws {
     pub chains: Vec<Vec<Vec<f64>>>,
     /// Mean chance of acceptance after the warm-up.
     pub acceptance: f64,
-    /// Kicks of a quarter turn after the warm-up.
+    /// Kicks of a turn after the warm-up.
     pub kicks: usize,
     /// Densities worked out in all.
     pub evaluations: usize,
 }
 
 /// Tuning happens this many times in the warm-up, at equal distances.
-const TUNINGS: usize = 4;
-/// Kicks of a quarter turn to begin with, and the most.
-const KICKS: (usize, usize) = (3, 24);
+const TUNINGS: usize = 2;
+/// Kicks of a turn to begin with, and the most.
+const KICKS: (usize, usize) = (4, 24);
+/// With many unknowns as many as this times the fourth root of their number: the energy's error grows as the root of the number and falls as the step squared.
+const KICKS_PER_ROOT: f64 = 0.92;
 
 /// Least turn in quarters, and how much more it can be.
-const TURN: (f64, f64) = (1.0, 0.4);
+const TURN: (f64, f64) = (1.1, 0.5);
 
 impl Sampling {
     /// Starts every chain at its own draw from the Gaussian at the mode.
@@ -86,11 +86,12 @@ impl Sampling {
             plan,
             mode,
             chains: Vec::new(),
-            kicks: KICKS.0,
+            kicks: KICKS
+                .0
+                .max((KICKS_PER_ROOT * (n as f64).sqrt().sqrt()).round() as usize),
             done: 0,
             accepted: 0.0,
             judged: 0,
-            seen: Some(Seen::default()),
             evaluations: 0,
         };
         for c in 0..plan.chains {
@@ -136,7 +137,7 @@ impl Sampling {
             }
             self.done += 1;
             if warm {
-                self.tune(target);
+                self.tune();
             } else {
                 for c in 0..self.chains.len() {
                     let point = self.point(&self.chains[c].u);
@@ -189,7 +190,6 @@ impl Sampling {
         let before = ln_density - 0.5 * square(&p);
         let step = turn / self.kicks as f64;
         let (sin, cos) = step.sin_cos();
-        let mut passed = Vec::new();
         for _ in 0..self.kicks {
             kick(&mut p, &u, &gradient, 0.5 * step);
             for (u, p) in u.iter_mut().zip(p.iter_mut()) {
@@ -199,9 +199,6 @@ impl Sampling {
             if !ln_density.is_finite() {
                 break;
             }
-            if self.seen.is_some() {
-                passed.push((u.clone(), gradient.clone()));
-            }
             kick(&mut p, &u, &gradient, 0.5 * step);
         }
         let change = ln_density - 0.5 * square(&p) - before;
@@ -210,14 +207,6 @@ impl Sampling {
         } else {
             0.0
         };
-        // Where a way goes that is not taken says little of the posterior.
-        if let Some(seen) = &mut self.seen
-            && threshold < chance
-        {
-            for (u, gradient) in &passed {
-                seen.add(u, gradient);
-            }
-        }
         self.accepted += chance;
         self.judged += 1;
         if threshold < chance {
@@ -228,37 +217,22 @@ impl Sampling {
         }
     }
 
-    /// After each part of the warm-up: more or fewer kicks by the acceptance. At its end, a better Gaussian by all that was seen.
-    fn tune(&mut self, target: &dyn Target) {
-        let part = (self.plan.warm_up / TUNINGS).max(1);
-        let over = self.done == self.plan.warm_up;
-        if !self.done.is_multiple_of(part) && !over {
+    /// After each part of the warm-up: more or fewer kicks by the acceptance.
+    fn tune(&mut self) {
+        let part = self.plan.warm_up.div_ceil(TUNINGS);
+        if !self.done.is_multiple_of(part) && self.done != self.plan.warm_up {
             return;
         }
         let acceptance = self.accepted / self.judged.max(1) as f64;
         (self.accepted, self.judged) = (0.0, 0);
         if acceptance < 0.2 {
             self.kicks *= 2;
-        } else if acceptance < 0.55 {
+        } else if acceptance < 0.6 {
             self.kicks += 1;
         } else if acceptance > 0.95 {
             self.kicks -= 1;
         }
         self.kicks = self.kicks.clamp(1, KICKS.1);
-        if over && let Some(seen) = self.seen.take() {
-            let points: Vec<Vec<f64>> = self.chains.iter().map(|c| self.point(&c.u)).collect();
-            seen.mend(&mut self.mode, target.shared());
-            for (c, mut point) in points.into_iter().enumerate() {
-                for (x, m) in point.iter_mut().zip(&self.mode.at) {
-                    *x -= m;
-                }
-                let u = self.mode.factor.whiten(&point);
-                let mut gradient = std::mem::take(&mut self.chains[c].gradient);
-                self.chains[c].ln_density = self.ln_density(target, &u, &mut gradient);
-                self.chains[c].gradient = gradient;
-                self.chains[c].u = u;
-            }
-        }
     }
 }
 

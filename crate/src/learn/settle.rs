@@ -14,13 +14,13 @@ use rand::SeedableRng;
 use rand_distr::{Distribution, StandardNormal};
 
 /// Steps; the last [`LAST`] of them move the middle only.
-pub const STEPS: usize = 16;
-/// Steps after the curvature is done.
-const LAST: usize = 4;
+pub const STEPS: usize = 24;
+/// Steps after the curvature is done, whose mean gradient is taken at once.
+const LAST: usize = 6;
 /// Least share of the way that curvature and middle go in a step.
 const LEAST: (f64, f64) = (0.15, 0.3);
-/// Longest step of the middle, in the posterior's own spreads.
-const LONGEST: f64 = 2.0;
+/// A pair asks for a step whose square, in the posterior's own spreads, is seldom more than 4 and this much per unknown; what is beyond is cut off.
+const LONGEST: f64 = 0.05;
 
 /// The search for the nearest Gaussian, one step at a time.
 #[derive(Clone, Debug)]
@@ -55,9 +55,24 @@ impl Settling {
         }
     }
 
+    /// The middle as far as it is known, once: before its curvature is worked out.
+    pub fn middle(&self) -> Option<&[f64]> {
+        (self.steps + LAST == STEPS).then_some(&self.at)
+    }
+
     /// One step. `Some` when it is done.
     pub fn step(&mut self, target: &dyn Target) -> Option<Mode> {
         let n = self.at.len();
+        if self.steps + LAST == STEPS {
+            // As it is at the middle: a mean over the few draws that led here is noise in hundreds of directions.
+            let mut mode = Mode {
+                at: std::mem::take(&mut self.at),
+                factor: self.factor.clone(),
+                steps: 0,
+            };
+            mode.refine(target, target.curvature(&mode.at));
+            (self.at, self.factor) = (mode.at, mode.factor);
+        }
         let mut u: Vec<f64> = (0..n)
             .map(|_| StandardNormal.sample(&mut self.rng))
             .collect();
@@ -87,6 +102,14 @@ impl Settling {
             self.arrow.blend(&here, 0.5);
             self.factor = self.arrow.clone().factor();
         }
+        self.factor.whiten_gradient(&mut mean);
+        // One far draw must not carry the middle away.
+        let longest = 4.0 + LONGEST * n as f64;
+        let square: f64 = mean.iter().map(|m| m * m).sum();
+        if square > longest {
+            let by = (longest / square).sqrt();
+            mean.iter_mut().for_each(|m| *m *= by);
+        }
         self.steps += 1;
         if self.steps + LAST > STEPS {
             for (sum, m) in self.last.iter_mut().zip(&mean) {
@@ -109,19 +132,10 @@ impl Settling {
         }
         let share = 1.0 / (self.steps as f64 + 0.5);
         let way = share.max(LEAST.1);
+        self.advance(&mut mean, way);
         // Every other step is enough for the curvature, which is the dearer half.
         if sane && self.steps % 2 == 1 {
             self.bend(target, &at, (2.0 * share).clamp(LEAST.0, 0.7));
-        }
-        self.advance(&mut mean, way);
-        if self.steps + LAST == STEPS {
-            let mut mode = Mode {
-                at: std::mem::take(&mut self.at),
-                factor: self.factor.clone(),
-                steps: 0,
-            };
-            mode.refine(target, self.arrow.clone());
-            (self.at, self.factor) = (mode.at, mode.factor);
         }
         None
     }
@@ -139,11 +153,8 @@ impl Settling {
         (self.arrow, self.factor) = (blended, factor);
     }
 
-    /// Moves the middle a share of the way to where the mean gradient given is zero.
+    /// Moves the middle a share of the way to where the mean gradient given, whitened, is zero.
     fn advance(&mut self, mean: &mut [f64], way: f64) {
-        self.factor.whiten_gradient(mean);
-        let length = mean.iter().map(|m| m * m).sum::<f64>().sqrt();
-        let way = way * (LONGEST / length.max(LONGEST));
         self.factor.unwhiten(mean);
         for (x, m) in self.at.iter_mut().zip(mean) {
             *x += way * *m;

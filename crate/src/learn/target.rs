@@ -3,7 +3,6 @@
 //! Takes a point; gives the log density with its gradient and a positive curvature there.
 
 use super::arrow::Arrow;
-use std::ops::Range;
 
 /// A posterior density over real coordinates.
 pub trait Target {
@@ -31,11 +30,6 @@ pub trait Target {
     /// The same as it is, clipped nowhere: what a mean over draws is taken of. Not always positive.
     fn bend(&self, at: &[f64]) -> Arrow {
         self.curvature(at)
-    }
-
-    /// Coordinates, none of them separate, that all readings share: how they hang together is mended once more while the chains warm up.
-    fn shared(&self) -> Range<usize> {
-        self.separate()..self.separate()
     }
 
     /// Coordinates whose curvature is better worked out by differences of the gradient once the mode is found.

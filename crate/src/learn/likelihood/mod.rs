@@ -376,11 +376,6 @@ impl Target for Model {
         }
     }
 
-    fn shared(&self) -> std::ops::Range<usize> {
-        let first = self.log.unknowns.globals();
-        first - self.log.unknowns.used.hands.len().min(MOST_HANDS)..first + global::COUNT
-    }
-
     fn by_differences(&self) -> Vec<usize> {
         let first = self.log.unknowns.globals();
         let spreads = [
@@ -408,9 +403,6 @@ impl Target for Model {
         self.curvature_from(at, f64::NEG_INFINITY)
     }
 }
-
-/// So many hands count among what all entries share.
-const MOST_HANDS: usize = 12;
 
 /// How many edges of an entry are looked at.
 fn edges(piece: &Piece) -> usize {
