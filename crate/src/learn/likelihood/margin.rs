@@ -72,12 +72,23 @@ pub type Slower = [[f64; EDGES]; EDGES];
 struct Swept {
     /// The run that is left, m.
     run_m: f64,
-    /// Its change per m of the mark.
+    /// Its change per m of the mark. It jumps where the front begins to thin and where a stretch comes to lie before it whole; a density that it stands before
+    /// must not, so the change is spread.
     per_mark: f64,
     /// Its change per log of how much slower each stretch below is.
     per_slower: [f64; EDGES],
     /// Change of ln `per_mark` per that log.
     bend: [f64; EDGES],
+}
+
+/// Such a jump is spread so far to either side, as a share of the thickness.
+const SPREAD: f64 = 0.1;
+
+/// From 0 to 1 about `x` = 1, and the slope.
+fn risen(x: f64) -> (f64, f64) {
+    let t = ((x - 1.0) / SPREAD + 1.0) * 0.5;
+    let t = t.clamp(0.0, 1.0);
+    (t * t * (3.0 - 2.0 * t), 3.0 * t * (1.0 - t) / SPREAD)
 }
 
 #[cfg_attr(fast_by_function, optimize(speed))]
@@ -110,19 +121,36 @@ fn swept(edge: usize, slower: &[f64; EDGES], strips: &[Strip], mark_m: f64) -> S
         if pass == 2 || now <= 1.0 && thinner <= 1.0 {
             let mut out = Swept {
                 run_m,
-                per_mark,
+                per_mark: 1.0,
                 per_slower: [0.0; EDGES],
                 bend: [0.0; EDGES],
             };
+            let late = thinner > 1.0;
+            let by = if late { now } else { 1.0 };
             for k in 0..edge {
                 if slower[k] * thinner < 1.0 {
-                    let late = thinner > 1.0;
-                    let by = if late { now } else { 1.0 };
                     out.per_slower[k] = -long[k] * slower[k] * by * per_mark;
-                    if late {
-                        out.bend[k] = -long[k] * slower[k] / (1.5 * length) * per_mark;
-                    }
                 }
+            }
+            // 1/per_mark = 1 + w Σ v long slower/(1.5 length): w rises where the front thins, v falls where a stretch comes to lie before it whole.
+            let (w, w_slope) = risen(now);
+            let thin = if now > 1.0 { now } else { 1.0 };
+            let mut per_now = 0.0;
+            let mut per = 0.0;
+            for k in 0..edge {
+                let own = long[k] * slower[k] / (1.5 * length);
+                let (v, v_slope) = risen(slower[k] * thin);
+                per += (1.0 - v) * own;
+                out.bend[k] = w * own * (1.0 - v - v_slope * slower[k] * thin);
+                if now > 1.0 {
+                    per_now -= w * own * v_slope * slower[k];
+                }
+            }
+            per_now += w_slope * per;
+            out.per_mark = 1.0 / (1.0 + w * per);
+            for k in 0..edge {
+                let all = out.bend[k] + per_now * out.per_slower[k] / (1.5 * length);
+                out.bend[k] = -all * out.per_mark;
             }
             return out;
         }
