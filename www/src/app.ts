@@ -83,6 +83,7 @@ export class App {
     const release = write ? this.keeper.hold() : undefined;
     try {
       this.#take(await this.client.ask<"open">({ kind: "open", studio: text }));
+      this.#uncounted();
       if (write) await this.keeper.all();
       return true;
     } catch (error) {
@@ -155,10 +156,16 @@ export class App {
     }
   }
 
+  /** Whatever comes is read whole first. */
+  #uncounted(): void {
+    this.state.learning = null;
+    if (this.state.learned) this.state.learned = { ...this.state.learned, counted: 0, waiting: 0 };
+  }
+
   /** After a trap: a new worker, the same studio, said once. */
   async #replay(message: string, again: boolean): Promise<void> {
     const studio = this.state.studio;
-    this.state.learning = null;
+    this.#uncounted();
     if (again) {
       this.state.refused = `This plan stops the calculation (${message}). Take back the last change, or save the studio's file and send it with a note of what you did.`;
       if (studio) await this.client.ask<"open">({ kind: "open", studio: JSON.stringify(studio) }).catch(() => undefined);

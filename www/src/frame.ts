@@ -11,6 +11,7 @@ import { studioPlace } from "./places/studio/studio.ts";
 import type { Place, SaveState } from "./state.ts";
 import { dialog } from "./ui/dialog.ts";
 import { plural } from "./ui/format.ts";
+import { counting } from "./ui/words.ts";
 
 const PLACES: readonly (readonly [Place, string])[] = [["piece", "Piece"], ["lesson", "Lesson"], ["log", "Kiln log"], ["next", "Next tiles"], ["studio", "Studio"]];
 
@@ -42,7 +43,7 @@ export function frame(app: App, measure: (figure: Element | undefined) => void):
     ${state.role === "follower" ? html`<p class="strip">Another tab is writing in this studio; this one shows what it writes. <button class="link" @click=${() => app.keeper.takePen()}>Write here instead</button></p>` : nothing}
     ${state.save.kind === "refused" ? html`<p class="strip grave" role="alert">Changes are not being kept: ${state.save.why}. <button class="link" @click=${() => void app.keeper.saveFile()}>Save the studio’s file now</button></p>` : nothing}
     ${state.sinceFile >= NUDGE_FROM && state.current === null ? html`<p class="strip">${plural(state.sinceFile, "entry", "entries")} since a file was last saved. <button class="link" @click=${() => void app.keeper.saveFile()}>Save the studio’s file</button></p>` : nothing}
-    ${state.learning !== null ? html`<p class="strip" role="status">Reading the log: <progress max="1" .value=${state.learning}></progress></p>` : nothing}
+    ${state.learning !== null ? html`<p class="strip" role="status">${counting(state.learned)}Reading the ${state.learned ? "whole " : ""}log: <progress max="1" .value=${state.learning}></progress></p>` : nothing}
     ${state.notices.map((one) => html`<p class="strip ${one.grave ? "grave" : ""}" role=${one.grave ? "alert" : "status"}>${one.text}
       ${one.action ? html`<button class="link" @click=${() => {
         one.action?.run();

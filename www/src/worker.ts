@@ -154,7 +154,7 @@ const LATER = new Set<string>(["forecast", "known", "next_tiles"]);
 
 function* call(core: Core, id: number, ask: Extract<Ask, { kind: "call" }>): Generator<undefined> {
   reply(id, (core[ask.name] as (...args: unknown[]) => unknown).apply(core, ask.args));
-  if (ask.name === "merge" && core.unlearned()) learnSoon(core);
+  if (ask.name === "merge") changed(core);
 }
 
 function* once(id: number, act: () => unknown): Generator<undefined> {
@@ -180,7 +180,16 @@ function* earlier(core: Core, id: number, width: number): Generator<undefined> {
 function* edit(core: Core, id: number, json: string): Generator<undefined> {
   const applied = core.edit(json);
   reply(id, applied);
+  changed(core);
+}
+
+/** What has changed in the log is counted at once where it is little, and the whole is read anew: unless it is again as it was read. */
+function changed(core: Core): void {
+  if (!core.unlearned()) return;
+  const learned = core.count();
+  if (learned) page.postMessage({ kind: "learned", learned });
   if (core.unlearned()) learnSoon(core);
+  else jobs = jobs.filter((job) => job.id !== LEARNING);
 }
 
 /** One learning at a time, started anew when the log has changed meanwhile. A studio just opened is read before the first

@@ -14,9 +14,11 @@ use super::sampler::{Draws, Plan, Sampling};
 use super::settle::{self, Settling};
 use super::summary::summarise;
 use super::target::Target;
+use super::update::Points;
 use crate::chacha::ChaCha8Rng;
 use crate::studio::document::Studio;
 use rand::{RngExt, SeedableRng};
+use std::sync::Arc;
 
 /// Chains that are compared with one another.
 const CHAINS: usize = 4;
@@ -220,10 +222,13 @@ fn posterior(
         .collect();
     let judged = calibration::calibrate(model, &points);
     let odd_entries = odd::odd_entries(studio, model, &judged, &points);
+    let drawn = points.iter().take(params.len()).map(|p| p.to_vec());
+    let kept = Points::of(studio, &model.log, drawn.collect(), summary.effective_draws);
     Posterior {
         params,
         summary,
         calibration: judged.calibration,
         odd_entries,
+        points: Arc::new(kept),
     }
 }

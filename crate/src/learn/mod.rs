@@ -24,15 +24,18 @@ pub mod settle;
 mod summary;
 pub mod target;
 pub mod unknowns;
+pub mod update;
 pub mod wall;
 
 pub use learning::{Learning, Progress};
 pub use params::Params;
 pub use posterior::{Options, Posterior};
+pub use update::{Changes, update};
 
 use crate::chacha::ChaCha8Rng;
 use crate::studio::document::Studio;
 use rand::{RngExt, SeedableRng};
+use std::sync::Arc;
 use unknowns::{Unknowns, Used};
 
 /// What is known of a checked studio, its log and weigh-ins counted. With an empty log, that is the priors.
@@ -56,6 +59,7 @@ pub fn prior(studio: &Studio, options: &Options) -> Posterior {
         summary,
         calibration: None,
         odd_entries: Vec::new(),
+        points: Arc::default(),
     }
 }
 

@@ -3,7 +3,9 @@
 //! Takes nothing; plain data with units in the names, read by `predict`, the doors and the page.
 
 use super::params::Params;
+use super::update::Points;
 use serde::Serialize;
+use std::sync::Arc;
 
 /// How learning is to be done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,6 +36,8 @@ pub struct Posterior {
     pub calibration: Option<Calibration>,
     /// Entries that look like a blunder, the oddest first.
     pub odd_entries: Vec<OddEntry>,
+    /// The draws that a few lines more can be counted from at once; none before the log was learned from.
+    pub points: Arc<Points>,
 }
 
 /// The draws in numbers.

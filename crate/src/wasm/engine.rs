@@ -11,7 +11,7 @@ use super::places::InLesson;
 use super::shapes::{Applied, Fresh, Kept, Opened, Records, WordMm};
 use crate::draw::scene::Scene;
 use crate::learn::posterior::Summary;
-use crate::learn::{self, Learning, Options, Posterior};
+use crate::learn::{self, Changes, Learning, Options, Posterior};
 use crate::predict;
 use crate::predict::chart::{ChartCell, CoatChart};
 use crate::predict::outcome::{FilmStory, PlanOutcome};
@@ -60,6 +60,10 @@ pub struct Engine {
     /// What was known before the last change of the log.
     before: Option<Summary>,
     unlearned: bool,
+    /// What has changed since the log was last learned from whole.
+    changes: Changes,
+    /// Lines among them that what is known counts already.
+    counted: usize,
     learning: Option<Learning>,
     pub(super) shown: Option<Shown>,
     full: Option<(String, usize)>,
@@ -85,6 +89,8 @@ impl Engine {
             posterior,
             before: None,
             unlearned: false,
+            changes: Changes::default(),
+            counted: 0,
             learning: None,
             shown: None,
             full: None,
@@ -149,6 +155,7 @@ impl Engine {
         self.earlier = Earlier::default();
         self.studio = studio;
         self.unlearned = true;
+        (self.changes, self.counted) = (Changes::default(), 0);
         self.forget();
     }
 
@@ -206,7 +213,7 @@ impl Engine {
     /// What a change means for all that was answered before, and for the page's store.
     pub(super) fn applied(&mut self, applied: edit::Applied) -> Applied {
         self.forget();
-        if applied.changed.iter().any(|one| self.teaches(one)) {
+        if self.changes.note(&self.studio, &applied.inverse) {
             self.unlearned = true;
             self.earlier = Earlier::default();
         }
@@ -224,24 +231,6 @@ impl Engine {
             settings: applied.head.is_some().then(|| self.studio.settings.clone()),
             head: applied.head,
             inverse: edit::write(&applied.inverse),
-        }
-    }
-
-    /// Whether a changed record bears on what the log has taught: all but photographs and plans do.
-    fn teaches(&self, changed: &edit::Changed) -> bool {
-        match changed.list {
-            List::Photos => false,
-            List::Entries => match (
-                &changed.json,
-                self.studio
-                    .entries
-                    .iter()
-                    .find(|entry| entry.id == changed.id),
-            ) {
-                (Some(_), Some(entry)) => entry.outcome.is_some(),
-                _ => true,
-            },
-            _ => true,
         }
     }
 
@@ -289,6 +278,29 @@ impl Engine {
         self.unlearned
     }
 
+    /// Counts at once what has changed in the log, where it is little; what is known then serves until the whole log has been learned from. Gives what is known in
+    /// words, `undefined` where the log was never learned from.
+    pub fn count(&mut self) -> JsValue {
+        if self.posterior.points.is_empty() {
+            return JsValue::UNDEFINED;
+        }
+        let counted = learn::update(&self.studio, &self.posterior, &self.changes, &OPTIONS);
+        if let Some((_, Some(known))) = counted {
+            let before = std::mem::replace(&mut self.posterior, known);
+            self.before = Some(before.summary);
+            self.counted = self.changes.lines();
+            // Back at the very log that was learned from.
+            self.unlearned = self.counted > 0;
+            if !self.unlearned {
+                self.learning = None;
+            }
+            self.forget();
+        } else {
+            self.before = None;
+        }
+        self.learned()
+    }
+
     /// Starts to learn from the log; what was known before serves meanwhile.
     pub fn learn_start(&mut self) {
         self.unlearned = false;
@@ -307,11 +319,20 @@ impl Engine {
         }
         let known = learning.finish(&self.studio);
         let before = std::mem::replace(&mut self.posterior, known);
-        // Before its log was read a studio knew nothing: that is no change to tell of.
-        self.before =
-            (before.summary.entries + before.summary.weigh_ins > 0).then_some(before.summary);
+        // What was counted at once has been told of. Before its log was read a studio knew nothing: that is no change to tell of either.
+        if self.counted == 0 || self.counted != self.changes.lines() {
+            self.before =
+                (before.summary.entries + before.summary.weigh_ins > 0).then_some(before.summary);
+        }
+        (self.changes, self.counted) = (Changes::default(), 0);
         self.forget();
         1.0
+    }
+
+    /// How many changes of the log what is known does not count; at least one where more than lines has changed.
+    fn waiting(&self) -> usize {
+        let lines = self.changes.lines().abs_diff(self.counted);
+        lines.max(usize::from(!self.changes.few()))
     }
 
     /// What is known now, in words.
@@ -320,6 +341,7 @@ impl Engine {
             &self.studio,
             &self.posterior,
             self.before.as_ref(),
+            [self.counted, self.waiting()],
         ))
     }
 

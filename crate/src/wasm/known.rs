@@ -26,8 +26,13 @@ const NARROWED_FROM: f64 = 1.08;
 /// Most changes that are told.
 const MOST_TOLD: usize = 4;
 
-/// The posterior in words.
-pub fn learned(studio: &Studio, posterior: &Posterior, before: Option<&Summary>) -> Learned {
+/// The posterior in words; `lines` of the log that it counts though the whole was not learned with them, and that it does not count yet.
+pub fn learned(
+    studio: &Studio,
+    posterior: &Posterior,
+    before: Option<&Summary>,
+    [counted, waiting]: [usize; 2],
+) -> Learned {
     let summary = &posterior.summary;
     Learned {
         glazes: summary.glazes.iter().map(glaze).collect(),
@@ -48,6 +53,8 @@ pub fn learned(studio: &Studio, posterior: &Posterior, before: Option<&Summary>)
             .as_ref()
             .map_or_else(String::new, calibration),
         changed: before.map_or_else(Vec::new, |before| changed(studio, before, summary)),
+        counted,
+        waiting,
     }
 }
 

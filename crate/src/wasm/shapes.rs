@@ -107,6 +107,10 @@ pub struct Learned {
     pub calibration: String,
     /// What the last change of the log changed in what is known, in sentences; empty for a studio just opened.
     pub changed: Vec<String>,
+    /// Lines that changed since the whole log was learned from and are counted already.
+    pub counted: usize,
+    /// Such lines that are not counted yet.
+    pub waiting: usize,
 }
 
 /// What is known of one glaze or hand.

@@ -19,6 +19,7 @@ export interface Core extends Calls {
   read(text: string, quantity: string): unknown;
   word_mm(entry: string, word: string): unknown;
   unlearned(): boolean;
+  count(): Learned | undefined;
   learn_start(): void;
   learn_step(): number;
   learned(): Learned;

@@ -544,7 +544,15 @@ calibration: string,
 /**
  * What the last change of the log changed in what is known, in sentences; empty for a studio just opened.
  */
-changed: Array<string>, };
+changed: Array<string>, 
+/**
+ * Lines that changed since the whole log was learned from and are counted already.
+ */
+counted: number, 
+/**
+ * Such lines that are not counted yet.
+ */
+waiting: number, };
 
 /**
  * Two stacks compared.

@@ -1,7 +1,7 @@
 // Words for what the document holds.
 // Takes records; gives the trade's words.
 
-import type { Edge, Entry, Firing, GlazeKind, How, Layer, Look, Role, Run, RunWord, Schedule, Shape, Studio, TextureKind, TextureSeen, Verdict, AnsweredBy } from "../core/types.ts";
+import type { Edge, Entry, Firing, GlazeKind, How, Layer, Learned, Look, Role, Run, RunWord, Schedule, Shape, Studio, TextureKind, TextureSeen, Verdict, AnsweredBy } from "../core/types.ts";
 import { day, length, plural, rate, temperature } from "./format.ts";
 
 export const KINDS: Record<GlazeKind, string> = { stiff: "stiff", medium: "medium", fluid: "fluid", not_known: "not known" };
@@ -22,6 +22,13 @@ export const MODELS: Record<AnsweredBy, string> = {
   band_table: "the film's own answer for a band, from its table",
   film: "the film solved on the piece itself",
 };
+
+/** What of the log is counted in haste, or not yet, until the whole has been read; sentences with a space after each, or nothing. */
+export function counting(learned: Learned | null): string {
+  const { counted = 0, waiting = 0 } = learned ?? {};
+  const changes = (count: number, how: string): string => (count > 0 ? `${plural(count, "change")} in the log ${count === 1 ? "is" : "are"} ${how}. ` : "");
+  return changes(counted, "counted already, in haste") + changes(waiting, "not counted yet");
+}
 
 /** How many coats, dips or passes. */
 export const units = (how: How): number => (how.method === "brush" ? how.coats : how.method === "dip" ? how.dips : how.passes);

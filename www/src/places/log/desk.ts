@@ -124,7 +124,7 @@ export class LogDesk {
   /** The log has been read anew. */
   heard(learned: Learned): void {
     this.#learned += 1;
-    if (this.news && !this.news.lines) this.news = { ...this.news, lines: learned.changed };
+    if (this.news && !this.news.lines && learned.waiting === 0) this.news = { ...this.news, lines: learned.changed };
     if (this.weighing) this.ask();
   }
 

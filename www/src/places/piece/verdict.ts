@@ -5,7 +5,7 @@ import { html, svg, type TemplateResult } from "lit/html.js";
 import type { Answer, State } from "../../state.ts";
 import type { Entry, Verdict } from "../../core/types.ts";
 import { length, plural } from "../../ui/format.ts";
-import { verdictWord } from "../../ui/words.ts";
+import { counting, verdictWord } from "../../ui/words.ts";
 
 const DRIP: Record<Verdict, number> = { holds: 17, may_reach_the_foot: 27, will_run_off: 36 };
 
@@ -32,7 +32,7 @@ function rests({ learned, unread, studio }: State, answer: Answer, entry: Entry)
   const run = answer.outcome.run_mm.p50;
   const before = unread && unread.entry === entry.id && unread.changed_ms === entry.changed_ms ? unread.run_mm : run;
   const moved = Math.abs(run - before);
-  return `Rests on ${taught}${moved >= MOVED_MM && moved >= MOVED * Math.max(run, before) ? `; before the log was read, the run was put at ${length(before)}` : ""}.`;
+  return `Rests on ${taught}${moved >= MOVED_MM && moved >= MOVED * Math.max(run, before) ? `; before the log was read, the run was put at ${length(before)}` : ""}. ${counting(learned)}`;
 }
 
 export function verdict(state: State, answer: Answer | null, entry: Entry): TemplateResult {
