@@ -19,7 +19,7 @@ fn put(studio: &mut Studio, entries: &[Entry]) -> Changes {
     }
     let applied = edit::apply(studio, Edit::Many(edits), 1).expect("lines of a sound studio");
     let mut changes = Changes::default();
-    changes.note(studio, &applied.inverse);
+    changes.note(studio, applied.inverse);
     changes
 }
 
@@ -95,8 +95,9 @@ fn main() {
         let base = learn(&studio, &options);
         let learned = start.elapsed().as_secs_f64();
         let changes = put(&mut studio, &back);
+        let mut quick = base.clone();
         let start = Instant::now();
-        let found = update(&studio, &base, &changes, &options);
+        let found = update(&mut studio, &mut quick, &changes, &options);
         let took = start.elapsed().as_secs_f64();
         let exact = if back.len() == out.len() {
             anew.clone()
@@ -105,8 +106,8 @@ fn main() {
         };
         match found {
             None => println!("{name:28} not one of few lines"),
-            Some((trust, posterior)) => {
-                let (shift, wide) = posterior.as_ref().map_or((0.0, 0.0), |p| apart(p, &exact));
+            Some(trust) => {
+                let (shift, wide) = apart(&quick, &exact);
                 let (base_shift, base_wide) = apart(&base, &exact);
                 println!(
                     "{name:28} {:7.1} ms (learning {:6.0})  k {:5.2} worth {:4.2} of {}  {}  apart {shift:.2} sd, {wide:.2}; before {base_shift:.2} sd, {base_wide:.2}",
@@ -115,7 +116,7 @@ fn main() {
                     trust.shape,
                     trust.share,
                     base.params.len(),
-                    if posterior.is_some() {
+                    if trust.before.is_some() {
                         "counted"
                     } else {
                         "NOT"

@@ -186,8 +186,7 @@ function* edit(core: Core, id: number, json: string): Generator<undefined> {
 /** What has changed in the log is counted at once where it is little, and the whole is read anew: unless it is again as it was read. */
 function changed(core: Core): void {
   if (!core.unlearned()) return;
-  const learned = core.count();
-  if (learned) page.postMessage({ kind: "learned", learned });
+  if (core.count()) page.postMessage({ kind: "learned", learned: core.learned() });
   if (core.unlearned()) learnSoon(core);
   else jobs = jobs.filter((job) => job.id !== LEARNING);
 }

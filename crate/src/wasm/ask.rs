@@ -65,7 +65,7 @@ impl Engine {
             "read" => self.read(first, second)?,
             "word_mm" => self.word_mm(first, second)?,
             "unlearned" => self.unlearned().into(),
-            "count" => self.count(),
+            "count" => self.count().into(),
             "learn_start" => {
                 self.learn_start();
                 JsValue::UNDEFINED

@@ -213,7 +213,8 @@ impl Engine {
     /// What a change means for all that was answered before, and for the page's store.
     pub(super) fn applied(&mut self, applied: edit::Applied) -> Applied {
         self.forget();
-        if self.changes.note(&self.studio, &applied.inverse) {
+        let inverse = edit::write(&applied.inverse);
+        if self.changes.note(&self.studio, applied.inverse) {
             self.unlearned = true;
             self.earlier = Earlier::default();
         }
@@ -230,7 +231,7 @@ impl Engine {
             changed,
             settings: applied.head.is_some().then(|| self.studio.settings.clone()),
             head: applied.head,
-            inverse: edit::write(&applied.inverse),
+            inverse,
         }
     }
 
@@ -278,16 +279,16 @@ impl Engine {
         self.unlearned
     }
 
-    /// Counts at once what has changed in the log, where it is little; what is known then serves until the whole log has been learned from. Gives what is known in
-    /// words, `undefined` where the log was never learned from.
-    pub fn count(&mut self) -> JsValue {
+    /// Counts at once what has changed in the log, where it is little; what is known then serves until the whole log has been learned from. Gives
+    /// whether the log was ever learned from, so that there is something to tell.
+    pub fn count(&mut self) -> bool {
         if self.posterior.points.is_empty() {
-            return JsValue::UNDEFINED;
+            return false;
         }
-        let counted = learn::update(&self.studio, &self.posterior, &self.changes, &OPTIONS);
-        if let Some((_, Some(known))) = counted {
-            let before = std::mem::replace(&mut self.posterior, known);
-            self.before = Some(before.summary);
+        let (studio, known) = (&mut self.studio, &mut self.posterior);
+        let counted = learn::update(studio, known, &self.changes, &OPTIONS);
+        self.before = counted.and_then(|counted| counted.before);
+        if self.before.is_some() {
             self.counted = self.changes.lines();
             // Back at the very log that was learned from.
             self.unlearned = self.counted > 0;
@@ -295,10 +296,8 @@ impl Engine {
                 self.learning = None;
             }
             self.forget();
-        } else {
-            self.before = None;
         }
-        self.learned()
+        true
     }
 
     /// Starts to learn from the log; what was known before serves meanwhile.

@@ -19,7 +19,7 @@ export interface Core extends Calls {
   read(text: string, quantity: string): unknown;
   word_mm(entry: string, word: string): unknown;
   unlearned(): boolean;
-  count(): Learned | undefined;
+  count(): boolean;
   learn_start(): void;
   learn_step(): number;
   learned(): Learned;
