@@ -1,11 +1,12 @@
 // The page's times, measured in the browser.
 // Takes the served build; prints one JSON line per figure: what, measured, unit, reach (the figure to stay under).
 
+import { countedAtOnce, readAs } from "./counted.mjs";
 import { launch, url } from "./harness.mjs";
 import { coldStart } from "./cold.mjs";
 import { killTabs } from "./kills.mjs";
 import { largeStudio, openLarge } from "./large.mjs";
-import { answered, median, minus, openPage, plus } from "./steps.mjs";
+import { answered, goTo, median, minus, openPage, plus } from "./steps.mjs";
 
 const say = (what, measured, reach, unit = "ms") => console.log(JSON.stringify({ what, measured, unit, reach }));
 const charted = (page) => page.locator(".chart[aria-busy=false]").waitFor();
@@ -35,6 +36,21 @@ try {
   const unslowed = [];
   for (let i = 0; i < 5; i++) unslowed.push((await coldStart(browser, url(), 1)).worked_ms);
   if (unslowed.every((one) => one !== null)) say("4 × the CPU time of page and worker together until the first numbers, nothing slowed, median of 5", 4 * median(unslowed), 1500);
+
+  for (const entries of [60, 2000]) {
+    const { context: own, page: at } = await openPage(browser, url());
+    if (entries > 60) {
+      await openLarge(at, await largeStudio(entries), entries);
+      await at.waitForFunction(() => window.glazefall.state.answer?.read && window.glazefall.state.settled, null, { timeout: 120_000 });
+      await goTo(at, "piece");
+    }
+    const seen = await countedAtOnce(at, await readAs(at, 30));
+    const what = `an entry saved in the log of ${entries}`;
+    say(`${what}, until the numbers on Piece have changed with it`, seen.changed, 1000);
+    say(`${what}, until their full spread has`, seen.full, null);
+    say(`${what}, until the whole log has been read with it`, seen.whole, null);
+    await own.close();
+  }
 
   const long = await openPage(browser, url());
   const { opened, again } = await openLarge(long.page, await largeStudio());

@@ -1,4 +1,4 @@
-// A studio of 20,000 entries: opened from a file and from the browser's store.
+// A studio of 20,000 entries, or of fewer: opened from a file and from the browser's store.
 // Takes a page on the demonstration; gives milliseconds from having the file, or from the page's start, to the studio on the screen.
 
 import { readFile } from "node:fs/promises";
@@ -8,19 +8,19 @@ import { goTo } from "./steps.mjs";
 export const ENTRIES = 20_000;
 
 /** The demonstration with its readings again and again. */
-export async function largeStudio() {
+export async function largeStudio(entries = ENTRIES) {
   const studio = JSON.parse(await readFile(new URL("../../fixtures/demo/studio.json", import.meta.url), "utf8"));
   const read = studio.entries.filter((entry) => entry.outcome);
   studio.id = "large-studio";
   studio.invented = false;
-  studio.entries = studio.entries.concat(Array.from({ length: ENTRIES - studio.entries.length }, (_, i) => ({ ...read[i % read.length], id: `large-${i}`, code: `L${i}`, kept: true })));
+  studio.entries = studio.entries.concat(Array.from({ length: entries - studio.entries.length }, (_, i) => ({ ...read[i % read.length], id: `large-${i}`, code: `L${i}`, kept: true })));
   return JSON.stringify(studio);
 }
 
 /** Opens it in the Studio place, waits until it is kept, and starts the page anew. */
-export async function openLarge(page, file) {
+export async function openLarge(page, file, entries = ENTRIES) {
   await goTo(page, "studio");
-  const there = () => page.waitForFunction((n) => window.glazefall?.state.studio?.entries.length === n && document.querySelector(".glazes .line") && performance.now() - (window.since ?? 0), ENTRIES, { timeout: 60_000, polling: 20 });
+  const there = () => page.waitForFunction((n) => window.glazefall?.state.studio?.entries.length === n && document.querySelector(".glazes .line") && performance.now() - (window.since ?? 0), entries, { timeout: 60_000, polling: 20 });
   // From the moment in which the page has the file.
   await page.evaluate((text) => {
     const input = document.querySelector("input[type=file]");

@@ -5,8 +5,9 @@ import assert from "node:assert/strict";
 import { readFile } from "node:fs/promises";
 import { after, before, test } from "node:test";
 
+import { countedAtOnce, readAs } from "./counted.mjs";
 import { launch, url } from "./harness.mjs";
-import { goTo, kept, openPage } from "./steps.mjs";
+import { answered, goTo, kept, openPage } from "./steps.mjs";
 
 let browser;
 before(async () => {
@@ -68,6 +69,51 @@ test("a kiln is read by keys alone: at most 8 key presses for a usual tile, and 
   for (let i = 0; i < all; i++) await page.keyboard.press("Control+z");
   await page.waitForFunction((n) => document.querySelectorAll(".load .to-read").length === n, all);
   assert.equal(await outcomes(page), before);
+  await context.close();
+});
+
+test("a line of the log changes the answer on Piece at once, and is then counted with the whole log", async (t) => {
+  const { context, page } = await openPage(browser, url());
+  const before = await page.evaluate(() => window.glazefall.state.learned.entries);
+  const seen = await countedAtOnce(page, await readAs(page, 30));
+  assert.equal(seen.refusal, null);
+  assert.equal(seen.counted, 1, JSON.stringify(seen));
+  assert.match(seen.rests, new RegExp(`Rests on ${before + 1}.*1.change in the log is counted already, in haste`));
+  const [was, quick, whole] = seen.runs.map((one) => one.p50);
+  // Of a tile that ran much further than was thought: both ways the answer goes there, and about as far.
+  assert.ok(quick > was && whole > was, JSON.stringify(seen.runs));
+  assert.ok(Math.abs(quick - whole) < 0.5 * (whole - was), JSON.stringify(seen.runs));
+  assert.doesNotMatch(await page.locator(".rests").innerText(), /in haste/);
+  t.diagnostic(`saved ${seen.kept.toFixed(0)} ms, the answer changed ${seen.changed.toFixed(0)} ms, in full ${seen.full.toFixed(0)} ms, with the whole log ${seen.whole.toFixed(0)} ms`);
+  // Taken back: the draws are there still. And a worker that is replaced reads the whole log.
+  const times = await page.evaluate(() => window.glazefall.state.learnedTimes);
+  await page.keyboard.press("Control+z");
+  await page.waitForFunction(([n, was]) => window.glazefall.state.learned.entries === n && window.glazefall.state.learnedTimes > was, [before, times]);
+  await page.evaluate(() => window.glazefall.trap());
+  await page.waitForFunction((n) => window.glazefall.state.learned.entries === n && window.glazefall.state.learned.counted === 0 && window.glazefall.state.answer?.read, before);
+  await answered(page);
+  const again = await countedAtOnce(page, await readAs(page, 30));
+  assert.equal(again.counted, 1, JSON.stringify(again));
+  assert.deepEqual(page.trouble, []);
+  await context.close();
+});
+
+test("the first piece of a firing just opened is counted at once; what all lines rest on is not", async () => {
+  const { context, page } = await openPage(browser, url());
+  const firing = await page.evaluate(() => ({ ...window.glazefall.state.studio.firings.at(-1), id: "just-opened", name: "Just opened", state: "opened", changed_ms: Date.now() }));
+  const piece = await readAs(page, 30, { firing: firing.id, shelf: 9 });
+  const seen = await countedAtOnce(page, { kind: "many", edits: [{ kind: "put", list: "firings", record: firing }, piece] });
+  assert.deepEqual([seen.refusal, seen.counted], [null, 1], JSON.stringify(seen));
+  const glaze = await page.evaluate(() => {
+    const { studio, plan } = window.glazefall.state;
+    const top = studio.entries.find((one) => one.id === plan).layers.at(-1).glaze;
+    const record = studio.glazes.find((one) => one.id === top);
+    return { ...record, usual_sg: record.usual_sg + 0.03, changed_ms: Date.now() };
+  });
+  await page.evaluate((record) => window.glazefall.edit({ kind: "put", list: "glazes", record }), glaze);
+  await page.waitForFunction(() => window.glazefall.state.learned.waiting > 0 && window.glazefall.state.learned.counted === 0);
+  await page.waitForFunction(() => window.glazefall.state.learned.waiting === 0);
+  assert.deepEqual(page.trouble, []);
   await context.close();
 });
 

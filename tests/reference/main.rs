@@ -16,6 +16,7 @@ mod learn_odd;
 mod learn_ranks;
 mod learn_scores;
 mod learn_second;
+mod learn_update;
 mod melt;
 mod over_glaze;
 mod refusals;
