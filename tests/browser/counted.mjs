@@ -40,7 +40,8 @@ export const countedAtOnce = (page, edit) => page.evaluate(async (asked) => {
         done();
         return;
       }
-      setTimeout(look, 2);
+      if (seen.refusal || now > 60_000) done();
+      else setTimeout(look, 2);
     };
     look();
   });
