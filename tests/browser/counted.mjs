@@ -1,12 +1,14 @@
 // A line of the log and what it does to the answer on Piece: counted at once, then with the whole log.
 // Takes a page whose log has been read; gives milliseconds from the line's being saved, and the runs that were shown.
 
-/** A piece just like the plan on Piece, read as having run so many mm; `firing`: out of that firing. */
+/** A piece just like the plan on Piece, read as having run so many mm, its firing opened by the same edit as the log does it. */
 export const readAs = (page, run_mm, changes = {}) => page.evaluate(([run, other]) => {
   const { studio, plan } = window.glazefall.state;
   const { photo: _p, ...like } = studio.entries.find((one) => one.id === plan);
   const record = { ...like, id: "read-now", code: "NEW7", note: "", changed_ms: Date.now(), outcome: { run: { by: "ruler", run_mm: run, error_mm: 0.5 }, edge: "to_the_foot" }, ...other };
-  return { kind: "put", list: "entries", record };
+  const firing = studio.firings.find((one) => one.id === record.firing);
+  const opened = firing ? [{ kind: "put", list: "firings", record: { ...firing, state: "opened", changed_ms: Date.now() } }] : [];
+  return { kind: "many", edits: [...opened, { kind: "put", list: "entries", record }] };
 }, [run_mm, changes]);
 
 /** Makes the edit, and waits until the whole log has been read with it. */

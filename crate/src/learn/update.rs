@@ -18,7 +18,7 @@ use super::posterior::{Options, Posterior, Summary};
 use super::summary::summarise;
 use super::unknowns::{Unknowns, global};
 use crate::studio::document::{List, Studio};
-use lines::Lines;
+use lines::Changed;
 use weighing::Weighing;
 
 /// Weights worth less than this share of the draws are not used: what is left of them says too little of bands.
@@ -153,7 +153,7 @@ pub fn update(
             new.push(place);
         }
     }
-    let lines = Lines::of(studio, kept, log, changes, &of_base);
+    let lines = Changed::of(studio, kept, log, changes, &of_base);
     studio.entries.truncate(kept[0]);
     studio.weigh_ins.truncate(kept[1]);
     let lines = lines?;

@@ -4,11 +4,11 @@
 
 use super::Changes;
 use crate::learn::data::{Laid, Log, NONE};
-use crate::learn::likelihood::{Model, Now, Stack};
+use crate::learn::likelihood::{self, Judged, Model, Now};
 use crate::studio::document::{Entry, List, Studio, WeighIn};
 
 /// The lines.
-pub struct Lines {
+pub struct Changed {
     /// Of these alone.
     pub model: Model,
     /// By entry of the model's log, then by weigh-in.
@@ -24,7 +24,7 @@ pub struct About {
     pub fresh: bool,
 }
 
-impl Lines {
+impl Changed {
     /// Takes the rest out of the log of `studio`, whose lists go on with lines as they were behind the first `kept` entries and weigh-ins. Nothing where a line that has
     /// not changed rests on an unknown that is new: those for which `of_base` has no place.
     pub fn of(
@@ -86,16 +86,23 @@ impl Lines {
     }
 
     /// Log likelihood of the lines on which new unknowns bear, or of the others; the gone ones taken off.
-    pub fn ln(&self, fresh: bool, point: &[f64], now: &Now, stack: &mut Stack) -> f64 {
-        let log = &self.model.log;
+    pub fn ln(
+        &self,
+        fresh: bool,
+        point: &[f64],
+        now: &Now,
+        marks: &likelihood::Lines,
+        judged: &mut Judged,
+    ) -> f64 {
+        let (log, model) = (&self.model.log, &self.model);
         let mut sum = 0.0;
         for (i, about) in self.about.iter().enumerate() {
             if about.fresh == fresh {
                 let ln = match log.weighed.get(i.wrapping_sub(log.pieces.len())) {
-                    Some(weighed) => self.model.weighed_ln_likelihood(weighed, now, point),
-                    None => self.model.ln_likelihood(i, now, point, stack),
+                    Some(weighed) => model.weighed_ln_likelihood(weighed, now, point).0,
+                    None => model.ln_likelihood(i, now, marks, point, judged, &mut |_| ()),
                 };
-                sum += about.sign * ln.0;
+                sum += about.sign * ln;
             }
         }
         sum

@@ -2,10 +2,10 @@
 //!
 //! Takes draws and lines; gives logs of weights, points of equal weight, and which of the lines look like blunders.
 
-use super::lines::Lines;
+use super::lines::Changed;
 use crate::chacha::ChaCha8Rng;
 use crate::learn::calibration::calibrate;
-use crate::learn::likelihood::Stack;
+use crate::learn::likelihood::Judged;
 use crate::learn::odd;
 use crate::learn::posterior::OddEntry;
 use crate::learn::priors;
@@ -22,7 +22,7 @@ const STREAM: u64 = 64;
 
 /// Draws being weighed.
 pub struct Weighing {
-    lines: Lines,
+    lines: Changed,
     /// The draws; what is new stands at the middle of its prior.
     draws: Vec<Vec<f64>>,
     /// Places of unknowns that are new.
@@ -40,7 +40,7 @@ pub struct Weighing {
 
 impl Weighing {
     /// Ready to weigh `draws`, in which the places `new` are to be drawn from their priors.
-    pub fn new(mut lines: Lines, draws: Vec<Vec<f64>>, new: Vec<usize>, seed: u64) -> Self {
+    pub fn new(mut lines: Changed, draws: Vec<Vec<f64>>, new: Vec<usize>, seed: u64) -> Self {
         let unknowns = &lines.model.log.unknowns;
         let mut rng = ChaCha8Rng::seed_from_u64(seed);
         rng.set_stream(STREAM);
@@ -110,15 +110,24 @@ impl Weighing {
     }
 
     fn weigh_every(&mut self, every: usize) -> Vec<f64> {
-        let mut stack = Stack::default();
+        let mut judged = Judged::default();
+        let unknowns = &self.lines.model.log.unknowns;
+        // What is worked out of a point beforehand holds its glazes and hands.
+        let shared = unknowns.glaze_number(0)..unknowns.globals();
+        let anew = self.new.iter().any(|place| shared.contains(place));
         let (mut shares, mut weights) = (Vec::new(), Vec::new());
         for d in (0..self.draws.len()).step_by(every) {
             let mut point = self.draws[d].clone();
-            let now = self.lines.model.now(&point);
+            let mut now = self.lines.model.now(&point);
+            let marks = self.lines.model.lines(&now);
+            let rest = self.lines.ln(false, &point, &now, &marks, &mut judged);
             let (from, mut most) = (shares.len(), f64::NEG_INFINITY);
             for t in 0..self.tries {
                 self.put_new(d, t, &mut point);
-                let ln = self.lines.ln(true, &point, &now, &mut stack);
+                if anew {
+                    now = self.lines.model.now(&point);
+                }
+                let ln = self.lines.ln(true, &point, &now, &marks, &mut judged);
                 most = if ln > most { ln } else { most };
                 shares.push(ln);
             }
@@ -130,7 +139,7 @@ impl Weighing {
             for share in &mut shares[from..] {
                 *share /= sum;
             }
-            let weight = self.lines.ln(false, &point, &now, &mut stack) + most + sum.ln();
+            let weight = rest + most + sum.ln();
             // What the model cannot judge is not likely.
             weights.push(if weight.is_finite() { weight } else { -1e9 });
         }
