@@ -41,8 +41,8 @@ try {
     const { context: own, page: at } = await openPage(browser, url());
     if (entries > 60) {
       await openLarge(at, await largeStudio(entries), entries);
-      await at.waitForFunction(() => window.glazefall.state.answer?.read && window.glazefall.state.settled, null, { timeout: 120_000 });
       await goTo(at, "piece");
+      await at.waitForFunction(() => window.glazefall.state.answer?.read && window.glazefall.state.settled, null, { timeout: 120_000 });
     }
     const seen = await countedAtOnce(at, await readAs(at, 30));
     const what = `an entry saved in the log of ${entries}`;

@@ -42,7 +42,7 @@ export const countedAtOnce = (page, edit) => page.evaluate(async (asked) => {
         done();
         return;
       }
-      if (seen.refusal || now > 60_000) done();
+      if (seen.refusal || now > 120_000) done();
       else setTimeout(look, 2);
     };
     look();
