@@ -82,7 +82,8 @@ fn learned(
         if let Some(How::Brush { coats }) = second.layers.first_mut().map(|layer| &mut layer.how) {
             *coats *= 2;
         }
-        let lesson = compare(studio, posterior, first, &second).map_err(|r| r.to_string())?;
+        let lesson =
+            compare(studio, posterior, [first, &second], 128, 1).map_err(|r| r.to_string())?;
         let names = ["3 coats", "6 coats"];
         all.push(lesson::fronts(
             &lesson,

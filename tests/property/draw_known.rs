@@ -38,7 +38,7 @@ fn what_is_known_can_be_drawn_at_any_width() {
         glaze.entries /= 2;
     }
     let first = studio.entries.iter().find(|e| e.id == "plan-2").unwrap();
-    let lesson = compare(&studio, &posterior, first, first).unwrap();
+    let lesson = compare(&studio, &posterior, [first, first], 32, 1).unwrap();
     for width in [240.0, 479.0, 480.0, 900.0, f64::NAN] {
         let view = View {
             width_px: width,

@@ -326,7 +326,7 @@ fn the_lesson_says_the_square_law() {
         params.thinning_per_coat = 0.0;
     }
     let of = |coats: u32| plan("jar", &[("fluid", coats)], 1.45, 200.0);
-    let lesson = predict::compare(&studio, &known, &of(2), &of(4)).unwrap();
+    let lesson = predict::compare(&studio, &known, [&of(2), &of(4)], 128, 1).unwrap();
     assert!(
         (lesson.thickness_ratio - 2.0).abs() < 0.05,
         "{}",
@@ -387,6 +387,29 @@ fn the_film_drawn_for_the_demo_is_one_that_can_be() {
                 let edge = &last.edges[0];
                 assert!(edge.now_s_m > edge.laid_s_m && edge.roll.is_some());
             }
+        }
+    }
+}
+
+/// The lesson's last moment is what the piece's own answer says of each stack, on a pot and on a tile: the same draws by the same film.
+#[test]
+fn the_lesson_says_what_the_piece_says() {
+    let studio = studio();
+    let known = learn::prior(&studio, &Options { draws: 64, seed: 4 });
+    for form in ["jar", "tile"] {
+        let of = |coats| plan(form, &[("medium", 2), ("fluid", coats)], 1.45, 150.0);
+        let (two, four) = (of(2), of(4));
+        let lesson = predict::compare(&studio, &known, [&two, &four], 64, 9).unwrap();
+        for (at, entry) in [two, four].iter().enumerate() {
+            let said = predict::predict(&studio, &known, entry, 64, 9).unwrap();
+            let off = |run_mm: f64| (run_mm - said.run_mm.p50).abs();
+            let last = lesson.moments.last().unwrap().run_mm[at];
+            assert!(said.run_mm.p50 > 0.5, "{form} {}", said.run_mm.p50);
+            // The clock's last share is 1 but for rounding.
+            assert!(
+                off(lesson.sides[at].run_mm) < 1e-9 && off(last) < 1e-6,
+                "{form} {last}"
+            );
         }
     }
 }

@@ -1,13 +1,16 @@
 //! Two stacks through one firing, side by side: the lesson that twice as thick runs four times as fast.
 //!
-//! Takes a studio, what its log has taught, and two entries; gives each front through the firing at the medians, the square law in
-//! numbers, and its words.
+//! Takes a studio, what its log has taught, and two entries; gives the median of each longest drip through the firing, the square law in
+//! numbers at the medians of thickness and fluidity, and its words.
 
+use super::drawn::Drawn;
+use super::film_runs::FilmRuns;
 use super::middle::Middle;
-use super::plan::Plan;
-use super::spread::largest_of;
+use super::plan::{Plan, Shot};
+use super::spread::Sample;
 use super::stack;
 use crate::digits::Fixed;
+use crate::learn::params::Params;
 use crate::learn::posterior::Posterior;
 use crate::physics::constants::{RHO, ZERO_CELSIUS_K};
 use crate::physics::firing::{FiringClock, SEAL_K, SLOPE_DECADES_PER_100K, Trend};
@@ -72,64 +75,111 @@ pub struct Lesson {
     pub words: String,
 }
 
-/// Compares two entries.
+/// One stack with its draws, as the piece itself is answered.
+struct Side {
+    plan: Plan,
+    middle: Middle,
+    shots: Vec<Shot>,
+    film: Option<FilmRuns>,
+}
+
+impl Side {
+    fn new(
+        studio: &Studio,
+        posterior: &Posterior,
+        entry: &Entry,
+        draws: usize,
+        seed: u64,
+    ) -> Result<Self, Refusal> {
+        let plan = Plan::new(studio, entry, draws, seed)?;
+        let shots = plan.unrun(posterior);
+        Ok(Self {
+            middle: Middle::of(&plan.case, posterior),
+            film: FilmRuns::of(&plan, posterior, &shots),
+            plan,
+            shots,
+        })
+    }
+
+    /// Median of the longest drip when these shares of the firing are spent, mm.
+    fn run_mm(&self, posterior: &Posterior, shares: &[f64]) -> Vec<f64> {
+        let to_come: Vec<f64> = shares.iter().map(|s| -s.max(1e-9).log10()).collect();
+        let mut runs = vec![Vec::with_capacity(self.shots.len()); shares.len()];
+        for (draw, shot) in self.shots.iter().enumerate() {
+            let found = match (&self.film, posterior.params.get(shot.params)) {
+                (Some(film), _) => film.runs_m(draw, &to_come),
+                (None, Some(params)) => self.banded_m(params, &shot.drawn, &to_come),
+                (None, None) => continue,
+            };
+            for (runs, run) in runs.iter_mut().zip(found) {
+                runs.push(run);
+            }
+        }
+        let median = |runs| 1e3 * Sample::new(runs).quantile(0.5);
+        runs.into_iter().map(median).collect()
+    }
+
+    /// The runs of one draw by the law of bands, m.
+    fn banded_m(&self, params: &Params, drawn: &Drawn, to_come: &[f64]) -> Vec<f64> {
+        let mut runs = Vec::with_capacity(to_come.len());
+        let mut now = drawn.clone();
+        for decades in to_come {
+            for (now, end) in now.log10_phi.iter_mut().zip(&drawn.log10_phi) {
+                *now = end - decades;
+            }
+            runs.push(self.plan.run_m(None, params, &now, 0.0));
+        }
+        runs
+    }
+}
+
+/// Compares two entries: runs are medians over as many draws, answered as [`super::predict`] does, so that both say the same of the same pot.
 ///
 /// # Errors
 /// What [`crate::studio::case::Case::of`] refuses of either.
 pub fn compare(
     studio: &Studio,
     posterior: &Posterior,
-    first: &Entry,
-    second: &Entry,
+    entries: [&Entry; 2],
+    draws: usize,
+    seed: u64,
 ) -> Result<Lesson, Refusal> {
-    let plans = [
-        Plan::new(studio, first, 16, 1)?,
-        Plan::new(studio, second, 16, 1)?,
+    let [first, second] = entries;
+    let stacks = [
+        Side::new(studio, posterior, first, draws, seed)?,
+        Side::new(studio, posterior, second, draws, seed)?,
     ];
-    let middles = [
-        Middle::of(&plans[0].case, posterior),
-        Middle::of(&plans[1].case, posterior),
-    ];
-    let clocks: Vec<FiringClock> = plans
-        .iter()
-        .filter_map(|p| FiringClock::new(&p.case.schedule, SEAL_K, SLOPE_DECADES_PER_100K).ok())
-        .collect();
-    let run_mm = |side: usize, share: f64| {
-        let (plan, middle) = (&plans[side], &middles[side]);
-        let longest = (middle.place_ln_sigma * largest_of(f64::from(plan.drips()), 0.5)).exp();
-        let melt: Vec<f64> = middle.melt_m.iter().map(|h| h * longest).collect();
-        let spent = share.max(1e-9).log10();
-        let phi: Vec<f64> = middle
-            .layer_log10_phi
-            .iter()
-            .map(|phi| phi + spent)
-            .collect();
-        let pair = |lower: usize, upper: usize| middle.pair(lower, upper);
-        1e3 * plan
-            .bands
-            .run_m(&melt, &phi, &pair, middle.mixing, middle.retention_m2)
+    let clock = |side: &Side| {
+        FiringClock::new(&side.plan.case.schedule, SEAL_K, SLOPE_DECADES_PER_100K).ok()
     };
-    let moments = match &clocks[..] {
-        [one, other] => {
-            let (from, to) = (one.at_share(FIRST_SHARE).time_s, one.end_s());
-            let moment = |i: usize| {
-                let now = one.at_time(from + (to - from) * i as f64 / (MOMENTS - 1) as f64);
-                LessonMoment {
-                    minutes: now.time_s / 60.0,
-                    temperature_c: now.temperature_k - ZERO_CELSIUS_K,
-                    rising: now.trend == Trend::Rising,
-                    run_mm: [
-                        run_mm(0, now.share),
-                        run_mm(1, other.at_time(now.time_s).share),
-                    ],
-                }
-            };
-            (0..MOMENTS).map(moment).collect()
+    let mut moments = Vec::with_capacity(MOMENTS);
+    // The firing's end comes last.
+    let mut shares = [Vec::new(), Vec::new()];
+    if let (Some(one), Some(other)) = (clock(&stacks[0]), clock(&stacks[1])) {
+        let (from, to) = (one.at_share(FIRST_SHARE).time_s, one.end_s());
+        for i in 0..MOMENTS {
+            let now = one.at_time(from + (to - from) * i as f64 / (MOMENTS - 1) as f64);
+            shares[0].push(now.share);
+            shares[1].push(other.at_time(now.time_s).share);
+            moments.push(LessonMoment {
+                minutes: now.time_s / 60.0,
+                temperature_c: now.temperature_k - ZERO_CELSIUS_K,
+                rising: now.trend == Trend::Rising,
+                run_mm: [0.0; 2],
+            });
         }
-        _ => Vec::new(),
-    };
+    }
+    let mut at_the_end = [0.0; 2];
+    for side in 0..2 {
+        shares[side].push(1.0);
+        let runs = stacks[side].run_mm(posterior, &shares[side]);
+        for (moment, run) in moments.iter_mut().zip(&runs) {
+            moment.run_mm[side] = *run;
+        }
+        at_the_end[side] = runs.last().copied().unwrap_or(0.0);
+    }
     let side = |i: usize, entry: &Entry| {
-        let (plan, middle) = (&plans[i], &middles[i]);
+        let Side { plan, middle, .. } = &stacks[i];
         let lies = stack::fullest(&plan.case, None);
         let there = |(l, h): (usize, &f64)| if lies.contains(&l) { *h } else { 0.0 };
         let stack: Vec<f64> = middle.melt_m.iter().enumerate().map(there).collect();
@@ -145,7 +195,7 @@ pub fn compare(
             fired_um: melt * FIRED_PER_MELT * 1e6,
             log10_phi,
             free_run_mm: 1e3 * band.k(RHO) * melt * melt * 10f64.powf(log10_phi),
-            run_mm: run_mm(i, 1.0),
+            run_mm: at_the_end[i],
             bare_below_mm: plan.case.bare_below_m * 1e3,
         }
     };

@@ -291,26 +291,54 @@ impl FilmRuns {
         self.run(&point, &track)
     }
 
+    /// The same of a draw at moments of the firing, each named by how many decades of the clock are still to come.
+    pub fn runs_m(&self, draw: usize, to_come: &[f64]) -> Vec<f64> {
+        let (point, track) = (&self.points[draw], &self.tracks[draw]);
+        let weights = self.surrogate.weights(&point.features);
+        let mut clocks = Vec::with_capacity(PLACES);
+        for place in 0..PLACES {
+            clocks.push(self.arrives(&weights, point, track, place));
+        }
+        let mut runs = Vec::with_capacity(to_come.len());
+        for decades in to_come {
+            let clock = point.clock - decades;
+            runs.push(self.run_at(clock, track, &mut |place| clocks[place]));
+        }
+        runs
+    }
+
     fn run(&self, point: &Point, track: &Track) -> f64 {
+        let weights = self.surrogate.weights(&point.features);
+        self.run_at(point.clock, track, &mut |place| {
+            self.arrives(&weights, point, track, place)
+        })
+    }
+
+    /// When the film comes to a place, log10 of the clock.
+    fn arrives(&self, weights: &[f64], point: &Point, track: &Track, place: usize) -> f64 {
+        track.arrives(0, self.places_m[place]) + self.late(weights, point.held_per_h, place)
+    }
+
+    /// The run at a reading of the clock, where the film `arrives` at each place.
+    fn run_at(&self, end: f64, track: &Track, arrives: &mut dyn FnMut(usize) -> f64) -> f64 {
         if track.last_clock() == f64::NEG_INFINITY {
             return 0.0;
         }
-        let weights = self.surrogate.weights(&point.features);
         let mut before = (0.0, f64::NEG_INFINITY);
         for (place, &at) in self.places_m.iter().enumerate() {
-            let clock = track.arrives(0, at) + self.late(&weights, point.held_per_h, place);
+            let clock = arrives(place);
             let clock = if clock > before.1 { clock } else { before.1 };
-            if clock > point.clock {
+            if clock > end {
                 if place == 0 {
                     return 0.0;
                 }
-                return track::between_logs(before, (at, clock), point.clock);
+                return track::between_logs(before, (at, clock), end);
             }
             before = (at, clock);
         }
         // Past the last place the film is as late as it was there by the clock itself: what delayed it lies behind it.
         let delay = 10f64.powf(before.1) - 10f64.powf(track.arrives(0, before.0));
-        let clock = 10f64.powf(point.clock) - delay;
+        let clock = 10f64.powf(end) - delay;
         track.edge_m(0, clock.max(1e-30).log10()).max(before.0)
     }
 

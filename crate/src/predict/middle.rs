@@ -25,8 +25,6 @@ pub struct Middle {
     pub mixing: f64,
     /// Drained area that an edge on bare clay holds on a vertical wall, m².
     pub retention_m2: f64,
-    /// Spread from place to place, natural log.
-    pub place_ln_sigma: f64,
 }
 
 impl Middle {
@@ -60,7 +58,6 @@ impl Middle {
             pairs: layers.map(below).collect(),
             mixing: of_params(&|p| p.mixing),
             retention_m2: of_params(&|p| p.retention_m2),
-            place_ln_sigma: of_params(&|p| p.place_ln_sigma),
             melt_m,
         }
     }

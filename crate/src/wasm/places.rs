@@ -237,13 +237,14 @@ impl Engine {
     pub fn lesson_start(&mut self, first: &str, second: &str) -> Thrown<JsValue> {
         let (studio, posterior) = (&self.studio, &self.posterior);
         let entries = [thought_of(studio, first)?, thought_of(studio, second)?];
-        let lesson =
-            predict::compare(studio, posterior, &entries[0], &entries[1]).map_err(refused)?;
+        let both = [&entries[0], &entries[1]];
+        let lesson = predict::compare(studio, posterior, both, predict::FULL_DRAWS, SEED)
+            .map_err(refused)?;
         let mut stacks = Vec::new();
         for (entry, side) in entries.iter().zip(&lesson.sides) {
             let case = Case::of(studio, entry).map_err(refused)?;
             let mut outcome = predict::quick(studio, posterior, entry, SEED).map_err(refused)?;
-            // The lesson is told at the medians of everything by itself: pot, chart and table say the same number.
+            // Pot, chart and table say the number of a full answer.
             outcome.run_mm.p50 = side.run_mm;
             let story = predict::story(studio, posterior, entry, side.run_mm).map_err(refused)?;
             stacks.push(Stack {
