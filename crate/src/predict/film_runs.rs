@@ -196,7 +196,11 @@ impl FilmRuns {
                 runs.nodes.push(node);
             }
             picked.append(&mut want);
-            runs.surrogate = Surrogate::new(picked.iter().map(|i| &runs.points[*i].features[..]))?;
+            let mut nodes = Vec::with_capacity(picked.len());
+            for i in &picked {
+                nodes.push(runs.points[*i].features.clone());
+            }
+            runs.surrogate = Surrogate::new(nodes)?;
             if rounds == 0 {
                 break;
             }

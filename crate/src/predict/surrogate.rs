@@ -27,8 +27,7 @@ const TOO_NEAR: f64 = 1e-2;
 
 impl Surrogate {
     /// From nodes; none where there is none or they leave no way to tell. With no more nodes than a linear tail has unknowns there is none.
-    pub fn new<'a>(nodes: impl Iterator<Item = &'a [f64]>) -> Option<Self> {
-        let nodes: Vec<Vec<f64>> = nodes.map(<[f64]>::to_vec).collect();
+    pub fn new(nodes: Vec<Vec<f64>>) -> Option<Self> {
         let n = nodes.len();
         let mut range = vec![(f64::INFINITY, f64::NEG_INFINITY); nodes.first()?.len()];
         for node in &nodes {
@@ -164,7 +163,7 @@ mod tests {
     use super::*;
 
     fn at(nodes: &[[f64; 2]], x: &[f64], of: impl Fn(&[f64]) -> f64) -> f64 {
-        let surrogate = Surrogate::new(nodes.iter().map(|n| &n[..])).unwrap();
+        let surrogate = Surrogate::new(nodes.iter().map(|n| n.to_vec()).collect()).unwrap();
         let weights = surrogate.weights(x);
         assert!((weights.iter().sum::<f64>() - 1.0).abs() < 1e-9);
         weights.iter().zip(nodes).map(|(w, n)| w * of(n)).sum()
@@ -203,7 +202,7 @@ mod tests {
     #[test]
     fn one_node_is_all_there_is_and_none_is_none() {
         assert_eq!(at(&STAR[..1], &[9.0, -3.0], |_| 7.0), 7.0);
-        assert!(Surrogate::new(core::iter::empty()).is_none());
+        assert!(Surrogate::new(Vec::new()).is_none());
     }
 
     /// Of two heaps of points the first picked is the middle of the heavier, the second one of the other; the same place is not picked twice.

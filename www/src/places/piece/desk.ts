@@ -165,10 +165,14 @@ export class PieceDesk {
     state.refused = null;
     if (state.moment >= moments.length) state.moment = -1;
     this.app.redraw();
-    const took = performance.now() - this.#asked_at;
-    this.app.timings[phase === "quick" ? "quick_ms" : "full_ms"].push(took);
-    this.app.timings.first_ms ??= performance.now();
-    if (read) this.app.timings.read_ms ??= performance.now();
+    // Taken once the page has been redrawn, which waits behind this.
+    const asked_at = this.#asked_at;
+    queueMicrotask(() => {
+      const now = performance.now();
+      this.app.timings[phase === "quick" ? "quick_ms" : "full_ms"].push(now - asked_at);
+      this.app.timings.first_ms ??= now;
+      if (read) this.app.timings.read_ms ??= now;
+    });
     if (phase === "full") {
       state.settled = true;
       state.said = `${verdictWord(state.studio, this.app.plan(), outcome.verdict)}. ${outcome.advice}`;
