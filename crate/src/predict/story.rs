@@ -117,7 +117,7 @@ pub fn story_of(
         return story;
     };
     let stops = if solved {
-        stops_up_to(edges_m, goal)
+        stops_up_to(edges_m, goal, still)
     } else {
         solution.stops.len()
     };
@@ -151,14 +151,14 @@ pub fn story_of(
     story
 }
 
-/// How many stops there are to the one at which the edge is nearest to `goal_m`, m along the profile.
-fn stops_up_to(edges_m: &[f64], goal_m: f64) -> usize {
+/// How many stops there are to the one at which the edge is nearest to `goal_m`, m along the profile; where it stands `still`, to the last one before.
+fn stops_up_to(edges_m: &[f64], goal_m: f64, still: bool) -> usize {
     let Some(at) = edges_m.iter().position(|edge| *edge >= goal_m) else {
         return edges_m.len();
     };
     // The one before, where that is nearer and leaves two.
     match at.checked_sub(1).and_then(|before| edges_m.get(before)) {
-        Some(before) if at >= 2 && goal_m - before < edges_m[at] - goal_m => at,
+        Some(before) if at >= 2 && (still || goal_m - before < edges_m[at] - goal_m) => at,
         _ => at + 1,
     }
 }
