@@ -104,22 +104,17 @@ fn layers_that_overrun_far_are_met_in_a_hurry() {
         let phis = [10.0, 32.0, 63.0].map(|times| phi * times);
         let quick = film::solve(&case, &phis, 1e-2).unwrap();
         let exact = film::solve(&case, &phis, 1e-4).unwrap();
-        for k in 0..phis.len() {
+        for (k, phi) in phis.iter().enumerate() {
             let (a, b) = (quick.colour_edges(k)[0], exact.colour_edges(k)[0]);
             let within = 0.1e-3 + 0.01 * (b.now_s_m - b.laid_s_m);
             assert!(
                 (a.now_s_m - b.now_s_m).abs() < within,
-                "colour's edge at {}: {} {}",
-                phis[k],
+                "colour's edge at {phi}: {} {}",
                 a.now_s_m,
                 b.now_s_m
             );
             let (a, b) = (quick.run_m(k).unwrap(), exact.run_m(k).unwrap());
-            assert!(
-                (a - b).abs() < 0.1e-3 + 0.01 * b,
-                "run at {}: {a} {b}",
-                phis[k]
-            );
+            assert!((a - b).abs() < 0.1e-3 + 0.01 * b, "run at {phi}: {a} {b}");
         }
     }
 }

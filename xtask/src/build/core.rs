@@ -15,9 +15,11 @@ use crate::setup::wasm_target::{TARGET, WasmRust};
 use crate::sh;
 
 /// wasm-opt's options: small first; the features are those that rustc's target has switched on.
-const WASM_OPT: [&str; 12] = [
+const WASM_OPT: [&str; 13] = [
     "-Oz",
     "--converge",
+    // Large functions with one caller stay by themselves: a browser's compiler keeps fewer of a huge one's numbers in registers.
+    "--one-caller-inline-max-function-size=400",
     // Of an address and an offset below 1024 the first may wrap around only where the lowest kilobyte is in use; with the
     // stack below the data it is the last of a stack of half a megabyte. And wasm's memory starts as zeros.
     "--low-memory-unused",

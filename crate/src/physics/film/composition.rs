@@ -98,6 +98,14 @@ impl Fluidity {
         }
     }
 
+    /// The fluidity where it is one everywhere.
+    pub fn even(&self) -> Option<f64> {
+        match &self.stretches[..] {
+            [only] => Some(only.fluidity),
+            _ => None,
+        }
+    }
+
     /// Fluidity at rising M.
     #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn at(&self, m: &[f64], out: &mut Vec<f64>) {
@@ -121,10 +129,6 @@ impl Fluidity {
             fluidity,
             ..Through::default()
         };
-        if let [only] = &self.stretches[..] {
-            out.resize(m.len(), even(only.fluidity));
-            return;
-        }
         let mut walk = self.walk();
         let n = m.len() - 1;
         out.push(even(1.0 / walk.to(m[0]).resistance));

@@ -43,8 +43,9 @@ pub(super) struct Lay {
     below: Vec<f64>,
     own: Vec<f64>,
     above: Vec<f64>,
-    /// Whether the wave number correction acts at each face (0: no).
+    /// Whether the wave number correction acts at each face (0: no), and whether at any.
     wave: Vec<f64>,
+    waves: bool,
 }
 
 impl Lay {
@@ -144,6 +145,7 @@ impl Lay {
             own[i] = lo + hi + forces.weight * c.into - forces.gamma * c.square;
             fixed[i] = forces.gamma * c.kappa;
         }
+        self.waves = relief.is_some_and(|r| r.relief.stokes_correction);
         if let Some(relief) = relief {
             relief.press(
                 &self.s,
@@ -168,10 +170,21 @@ pub(super) struct Work {
     pub h: Vec<f64>,
     pressure: Vec<f64>,
     fluidity: Vec<Through>,
+    /// The fluidity where it is one everywhere; the list above is then left alone.
+    even: Option<f64>,
     positive: bool,
     /// First and last face at which a face that moves takes the mean of both cells. Beyond there is only the precursor, which is taken as it
     /// comes: means of both sides would set it in waves that the front then runs over.
     pub wet: (usize, usize),
+}
+
+/// κ ζ up to which [`flat`] holds.
+const FLAT: f64 = 0.01;
+
+/// h/ζ at κ ζ = x, to 2e-12 without a root and a quotient: nearly every cell of a wall.
+#[inline]
+fn flat(x: f64) -> f64 {
+    1.0 - x * (0.5 - x * (0.5 - x * (0.625 - x * (0.875 - x * 1.3125))))
 }
 
 /// h from ζ = h + κ h²/2. In a hollow so tight that the film would be thicker than half its radius, the relation goes on
@@ -179,10 +192,15 @@ pub(super) struct Work {
 #[inline]
 pub(super) fn thickness(zeta: f64, kappa: f64) -> f64 {
     let x = kappa * zeta;
-    if x < 0.01 && x > -0.01 {
-        // The same to 2e-12 without a root and a quotient: nearly every cell of a wall.
-        return zeta * (1.0 - x * (0.5 - x * (0.5 - x * (0.625 - x * (0.875 - x * 1.3125)))));
+    if x < FLAT && x > -FLAT {
+        zeta * flat(x)
+    } else {
+        bent_thickness(zeta, x)
     }
+}
+
+#[inline]
+fn bent_thickness(zeta: f64, x: f64) -> f64 {
     let square = 1.0 + 2.0 * x;
     let square = if square > 0.25 { square } else { 0.25 };
     2.0 * zeta / (1.0 + square.sqrt())
@@ -205,12 +223,23 @@ impl Work {
         }
         let (zeta, h, m) = (&mut self.zeta[..n], &mut self.h[..n], &m[..=n]);
         let (inv, kappa) = (&lay.inv_volume[..n], &lay.kappa[..n]);
-        let mut positive = true;
+        // The short way for all of them, which compilers take two at a time, then the long way for the few in tight bends.
+        let (mut positive, mut bent) = (true, false);
         for i in 0..n {
             let z = (m[i + 1] - m[i]) * inv[i];
-            positive &= z > 0.0;
+            let x = kappa[i] * z;
             zeta[i] = z;
-            h[i] = thickness(z, kappa[i]);
+            h[i] = z * flat(x);
+            positive &= z > 0.0;
+            bent |= x.abs() >= FLAT;
+        }
+        if bent {
+            for i in 0..n {
+                let x = kappa[i] * zeta[i];
+                if x.abs() >= FLAT {
+                    h[i] = bent_thickness(zeta[i], x);
+                }
+            }
         }
         self.positive = positive;
         positive
@@ -235,9 +264,12 @@ impl Work {
         if !self.thicken(lay, m) {
             return false;
         }
-        melt.through(m, &mut self.fluidity);
+        self.even = melt.even();
+        if self.even.is_none() {
+            melt.through(m, &mut self.fluidity);
+        }
         let n = lay.cells();
-        let (h, p, f) = (&self.h[..n], &mut self.pressure[..n], &self.fluidity[..=n]);
+        let (h, p, f) = (&self.h[..n], &mut self.pressure[..n], &self.fluidity[..]);
         let (along, drive, wave, out) = (
             &lay.along[..=n],
             &lay.drive[..=n],
@@ -252,37 +284,44 @@ impl Work {
         );
         out[0] = 0.0;
         // The outer neighbours of the first and last cell are their own mirrors, with no gradient between.
-        let (mut a, mut c) = (h[0], h[1]);
-        let mut before = fixed[0] + own[0] * a + above[0] * c;
-        p[0] = before;
+        p[0] = fixed[0] + own[0] * h[0] + above[0] * h[1];
+        for i in 1..n - 1 {
+            p[i] = fixed[i] + below[i] * h[i - 1] + own[i] * h[i] + above[i] * h[i + 1];
+        }
+        p[n - 1] = fixed[n - 1] + below[n - 1] * h[n - 2] + own[n - 1] * h[n - 1];
         for j in 1..n {
-            let next = if j + 1 < n { h[j + 1] } else { 0.0 };
-            let here = if j + 1 < n {
-                fixed[j] + below[j] * a + own[j] * c + above[j] * next
-            } else {
-                fixed[j] + below[j] * a + own[j] * c
-            };
-            p[j] = here;
+            let (a, c) = (h[j - 1], h[j]);
             let root = (a * c).sqrt();
             let mean = a * c * root;
-            let mut drive = drive[j];
-            if wave[j] != 0.0 {
-                drive *= finite_depth_slope(wave[j] * root).0;
+            out[j] = -(along[j] * gravity_mean(along[j], a, c, mean)
+                + mean * drive[j] * (p[j - 1] - p[j]));
+        }
+        if lay.waves {
+            for j in 1..n {
+                if wave[j] != 0.0 {
+                    let root = (h[j - 1] * h[j]).sqrt();
+                    let less = 1.0 - finite_depth_slope(wave[j] * root).0;
+                    out[j] += less * h[j - 1] * h[j] * root * drive[j] * (p[j - 1] - p[j]);
+                }
             }
-            let pull =
-                along[j] * gravity_mean(along[j], a, c, mean) + mean * drive * (before - here);
-            out[j] = -f[j].fluidity * pull;
-            (a, c, before) = (c, next, here);
         }
         let a = h[n - 1];
         let off = if along[n] > 0.0 { along[n] } else { 0.0 };
-        out[n] = -f[n].fluidity * off * a * a * a;
+        out[n] = -off * a * a * a;
+        match self.even {
+            Some(fluidity) => out.iter_mut().for_each(|q| *q *= fluidity),
+            None => out.iter_mut().zip(f).for_each(|(q, f)| *q *= f.fluidity),
+        }
         if let Some(v) = v {
             let (zeta, v, r, lean) = (&self.zeta[..n], &v[..=n], &lay.r[..=n], &lay.lean[..=n]);
-            for j in 1..n {
-                out[j] += v[j]
-                    * r[j]
-                    * swept(v[j], self.leaning(j, v[j], lean[j]), zeta[j - 1], zeta[j]).2;
+            let (from, to) = (self.wet.0.clamp(1, n), (self.wet.1 + 1).clamp(1, n));
+            for (from, to) in [(1, from), (to.max(from), n)] {
+                for j in from..to {
+                    out[j] += v[j] * r[j] * if v[j] > 0.0 { zeta[j] } else { zeta[j - 1] };
+                }
+            }
+            for j in from..to {
+                out[j] += v[j] * r[j] * swept(v[j], lean[j], zeta[j - 1], zeta[j]).2;
             }
         }
         true
@@ -302,9 +341,11 @@ impl Work {
 
     /// Jacobian of [`Work::rate`] at the thicknesses it was last called with: row j − 1 for face j, entries for faces j − 2 … j + 2.
     #[cfg_attr(fast_by_function, optimize(speed))]
+    #[inline(never)] // Browsers do badly on one huge function.
     pub fn jacobian(&self, lay: &Lay, v: Option<&[f64]>, rows: &mut [[f64; 5]]) {
         let n = lay.cells();
-        let (h, p, f) = (&self.h[..n], &self.pressure[..n], &self.fluidity[..=n]);
+        let (h, p) = (&self.h[..n], &self.pressure[..n]);
+        let (layered, even) = (self.even.is_none(), self.even.unwrap_or(0.0));
         let (along, drive, wave, inv) = (
             &lay.along[..=n],
             &lay.drive[..=n],
@@ -322,7 +363,11 @@ impl Work {
             let (a, c) = (h[ia], h[ic]);
             let root = (a * c).sqrt();
             let mean = a * c * root;
-            let (f, through) = (f[j].fluidity, &f[j]);
+            let (mut f, mut by_before, mut by_behind) = (even, 0.0, 0.0);
+            if let Some(through) = self.fluidity.get(j).filter(|_| layered) {
+                f = through.fluidity;
+                (by_before, by_behind) = (through.by_before, through.by_behind);
+            }
             let drop = p[ia] - p[ic];
             let mut mobility = mean * drive[j];
             // Relative change of the capillary mobility per relative change of the mean thickness √(ac).
@@ -347,7 +392,7 @@ impl Work {
             (d_0, d_1, d_2) = (d_1, d_2, d_3);
             // Middles lie half-way in volume between faces.
             let half = 0.5 * (gravity + mobility * drop);
-            let (before, behind) = (half * through.by_before, half * through.by_behind);
+            let (before, behind) = (half * by_before, half * by_behind);
             rows[j - 1] = [
                 -c0,
                 c0 - c1 - before,
@@ -357,7 +402,14 @@ impl Work {
             ];
         }
         let a = h[n - 1];
-        let (f, through) = (f[n].fluidity, &f[n]);
+        let through = match self.fluidity.get(n) {
+            Some(through) if layered => *through,
+            _ => Through {
+                fluidity: even,
+                ..Through::default()
+            },
+        };
+        let f = through.fluidity;
         let k = if along[n] > 0.0 {
             along[n] * a * a
         } else {

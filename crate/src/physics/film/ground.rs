@@ -78,7 +78,11 @@ impl Ground {
         let mut cells: Vec<CellGround> = Vec::with_capacity(n + 2);
         let mut last: Option<(f64, f64)> = None;
         for &(psi, bend) in &angles {
-            let (sin, cos) = psi.sin_cos();
+            // A straight wall has one angle.
+            let (sin, cos) = match (last, nodes.last()) {
+                (Some((before, _)), Some(node)) if before == psi => (node.sin, node.cos),
+                _ => psi.sin_cos(),
+            };
             if let (Some(node), Some((psi0, bend0))) = (nodes.last_mut(), last) {
                 // Simpson's rule over the step, the bend taken as linear in it.
                 // The angle in the middle is that far from the node's: its cosine to the fourth order.
@@ -122,7 +126,7 @@ impl Ground {
 
     #[inline]
     fn near(&self, s: f64) -> (&Node, f64) {
-        let i = (s * (1.0 / NODE_M)) as usize;
+        let i = (s * (1.0 / NODE_M)) as u32 as usize;
         let i = i.min(self.nodes.len() - 1);
         (&self.nodes[i], s - i as f64 * NODE_M)
     }
@@ -157,7 +161,7 @@ impl Ground {
             };
         }
         let at = s * (1.0 / NODE_M);
-        let i = (at as usize).min(self.cells.len() - 2);
+        let i = (at as u32 as usize).min(self.cells.len() - 2);
         let (a, b, t) = (&self.cells[i], &self.cells[i + 1], at - i as f64);
         CellGround {
             kappa: a.kappa + t * (b.kappa - a.kappa),

@@ -15,6 +15,17 @@ pub(super) struct Fixed {
     pub stretches: Vec<(f64, f64, f64)>,
 }
 
+/// The larger and the smaller of two numbers: the library's own are calls in wasm.
+#[inline]
+pub(super) fn larger(a: f64, b: f64) -> f64 {
+    if a > b { a } else { b }
+}
+
+#[inline]
+fn smaller(a: f64, b: f64) -> f64 {
+    if a < b { a } else { b }
+}
+
 /// Spacing that the film needs at each cell, m: a share of the length over which it changes by itself.
 #[cfg_attr(fast_by_function, optimize(speed))]
 pub(super) fn wanted(
@@ -43,11 +54,12 @@ pub(super) fn wanted(
         );
         let (g0, g1) = ((h[i] - h[i - 1]) / d0, (h[i + 1] - h[i]) / d1);
         let bend = 2.0 / (d0 + d1) * (g1 - g0);
-        let slope = g0.abs().max(g1.abs());
+        let slope = larger(g0.abs(), g1.abs());
         let size = h[i] + precursor;
-        let by_bend = method.bend * (size / bend.abs().max(1e-9)).sqrt();
-        let by_slope = method.wedge * size / slope.max(1e-9);
-        want[i] = by_bend.min(by_slope).clamp(method.least_m, want[i]);
+        let by_bend = method.bend * (size / larger(bend.abs(), 1e-9)).sqrt();
+        let by_slope = method.wedge * size / larger(slope, 1e-9);
+        let by_both = larger(smaller(by_bend, by_slope), method.least_m);
+        want[i] = smaller(by_both, want[i]);
     }
     for &(from, to, most) in &fixed.stretches {
         for i in 0..n {
@@ -73,12 +85,12 @@ pub(super) fn eased(s: &[f64], want: &[f64], method: &Method) -> Vec<f64> {
             } else {
                 method.growth
             };
-            dx + growth * ((at - from).abs() - method.reach * dx).max(0.0)
+            dx + growth * larger((at - from).abs() - method.reach * dx, 0.0)
         });
         if want[i] <= allowed {
             *cone = Some((at, want[i]));
         } else {
-            out[i] = out[i].min(allowed);
+            out[i] = smaller(out[i], allowed);
         }
     };
     for i in 0..n {
@@ -204,6 +216,7 @@ fn quartic_slope(x: &[f64], y: &[f64]) -> f64 {
 ///
 /// In the moving mesh a level line has stayed in its cell where `change` (of ζ per Φ, at fixed cells) is 0; what it moved beyond
 /// that corrects the speed `v` that the mesh had. Least squares of `((change + ζ_s (new − old))/ζ)²`.
+#[inline(never)] // Browsers do badly on one huge function.
 pub(super) fn speeds(
     lay: &Lay,
     zeta: &[f64],
@@ -259,7 +272,7 @@ pub(super) fn strain(s: &[f64], v: &[f64]) -> f64 {
     s.windows(2)
         .zip(v.windows(2))
         .map(|(s, v)| (v[1] - v[0]).abs() / (s[1] - s[0]))
-        .fold(0.0, f64::max)
+        .fold(0.0, larger)
 }
 
 /// Fixed fine places of a piece: tight convex bends and relief.

@@ -248,6 +248,7 @@ impl<'a, 'p> Solver<'a, 'p> {
     }
 
     /// Where the film is other than a precursor at rest, and a few cells to both sides.
+    #[inline(never)] // As in `penta`.
     fn find_wet(&mut self) {
         let n = self.lay.cells();
         let (m, inv, bare) = (&self.m, &self.lay.inv_volume, self.p.precursor);
@@ -259,6 +260,7 @@ impl<'a, 'p> Solver<'a, 'p> {
 
     /// Speeds for the next step: means over the last step, carried forward to the middle of this one, and held to what a cell can
     /// bear in it.
+    #[inline(never)] // As in `penta`.
     fn choose_speeds(&mut self, dt: f64) {
         let method = &self.p.method;
         if self.guess && self.dt_before > 0.0 {
@@ -279,6 +281,7 @@ impl<'a, 'p> Solver<'a, 'p> {
 
     /// Tries a step; gives its error over the tolerance, infinite where a thickness was not positive.
     #[cfg_attr(fast_by_function, optimize(speed))]
+    #[inline(never)] // As in `penta`.
     fn attempt(&mut self, dt: f64) -> Result<f64, FilmError> {
         if self.guess {
             self.find_wet();
@@ -384,6 +387,7 @@ impl<'a, 'p> Solver<'a, 'p> {
     }
 
     /// Takes the step that was tried.
+    #[inline(never)] // As in `penta`.
     fn accept(&mut self, dt: f64, to: f64) {
         self.change.clear();
         let then = self
@@ -470,7 +474,7 @@ impl<'a, 'p> Solver<'a, 'p> {
             .windows(2)
             .zip(&want)
             .map(|(s, want)| (s[1] - s[0]) / want)
-            .fold(0.0, f64::max);
+            .fold(0.0, mesh::larger);
         let spacing = mesh::eased(&self.lay.s, &want, &p.method);
         if worst <= p.method.worst && n as f64 <= 1.35 * mesh::count(&self.lay.s, &spacing) + 8.0 {
             return;
