@@ -181,7 +181,7 @@ fn plan(entries: usize, options: &Options) -> Plan {
     let asked = options.draws.clamp(16, 8192);
     let (warm_up, made) = match entries {
         0..1000 => (6, asked),
-        _ => (6, asked / 2),
+        _ => (12, asked / 2),
     };
     Plan {
         chains: CHAINS,

@@ -73,7 +73,7 @@ const TUNINGS: usize = 2;
 /// Kicks of a turn to begin with, and the most.
 const KICKS: (usize, usize) = (4, 24);
 /// With many unknowns as many as this times the fourth root of their number: the energy's error grows as the root of the number and falls as the step squared.
-const KICKS_PER_ROOT: f64 = 0.92;
+const KICKS_PER_ROOT: f64 = 0.84;
 
 /// Least turn in quarters, and how much more it can be.
 const TURN: (f64, f64) = (1.1, 0.5);
