@@ -45,11 +45,11 @@ fn compare(names: &[String], said: &[[Said; 2]]) {
     assert!((coverage[0] - coverage[1]).abs() < 0.05 + 0.5 / n);
     assert!(place < 0.05);
     assert!((brier[0] - brier[1]).abs() < 0.01);
-    // Where the tail is heavy the weights may be wrong; they hardly are: one entry of the demo's fourteen comes out 0.15 apart, the others 0.06 at most.
+    // Where the tail is heavy the weights may be wrong; they hardly are: eight of the demo's come out 0.044 apart at most, one by another seed of the draws 0.11.
     let heavy: Vec<f64> = (said.iter().filter(|s| s[1].pareto_k > 0.7))
         .map(|s| (s[0].place - s[1].place).abs())
         .collect();
-    assert!(heavy.iter().all(|off| *off < 0.2), "{heavy:?}");
+    assert!(heavy.iter().all(|off| *off < 0.15), "{heavy:?}");
     assert!(
         heavy.iter().filter(|off| **off > 0.1).count() <= 1,
         "{heavy:?}"
