@@ -1,34 +1,35 @@
 //! How long learning takes on invented studios of 60, 2,000 and 20,000 entries, and what its draws are worth.
 //!
-//! `cargo run --release -p glazefall-tests --example learn_speed [entries …]`
+//! `cargo run --release -p glazefall-tests --example learn_speed [entries …]`; in place of a number of entries it takes a studio's file.
 
 use glazefall::learn::{Learning, Options};
+use glazefall::studio::file;
 use glazefall_tests::studios::{Design, from_the_prior};
+use std::fs;
 use std::time::Instant;
 
 fn main() {
-    let asked: Vec<usize> = std::env::args()
-        .skip(1)
-        .filter_map(|a| a.parse().ok())
-        .collect();
-    let sizes = if asked.is_empty() {
-        vec![60, 2000, 20_000]
-    } else {
-        asked
-    };
+    let mut asked: Vec<String> = std::env::args().skip(1).collect();
+    if asked.is_empty() {
+        asked = ["60", "2000", "20000"].map(str::to_owned).to_vec();
+    }
     println!(
         "entries  unknowns  seconds  before draws  effective: worst  median  r_hat  acceptance  kicks  passes"
     );
-    for entries in sizes {
-        let of = if entries <= 100 {
-            Design {
-                entries,
-                ..Design::small(1)
+    for what in asked {
+        let studio = match what.parse() {
+            Ok(entries) if entries <= 100 => {
+                let of = Design {
+                    entries,
+                    ..Design::small(1)
+                };
+                from_the_prior(&of).0
             }
-        } else {
-            Design::grown(entries, 1)
+            Ok(entries) => from_the_prior(&Design::grown(entries, 1)).0,
+            Err(_) => file::read(&fs::read_to_string(&what).expect("a studio's file"))
+                .unwrap_or_else(|refusal| panic!("{what}: {refusal}")),
         };
-        let (studio, _) = from_the_prior(&of);
+        let entries = studio.entries.len();
         let start = Instant::now();
         let mut learning = Learning::start(&studio, &Options::default());
         let mut mode = None;

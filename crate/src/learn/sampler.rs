@@ -48,6 +48,8 @@ pub struct Sampling {
     chains: Vec<Chain>,
     /// Kicks of a turn.
     kicks: usize,
+    /// Transitions from one tuning to the next.
+    part: usize,
     done: usize,
     accepted: f64,
     judged: usize,
@@ -68,10 +70,10 @@ pub struct Draws {
     pub evaluations: usize,
 }
 
-/// Tuning happens this many times in the warm-up, at equal distances.
+/// Tuning happens this many times in the warm-up, at equal distances; more often where little is accepted.
 const TUNINGS: usize = 2;
 /// Kicks of a turn to begin with, and the most.
-const KICKS: (usize, usize) = (4, 24);
+const KICKS: (usize, usize) = (4, 64);
 /// With many unknowns as many as this times the fourth root of their number: the energy's error grows as the root of the number and falls as the step squared.
 const KICKS_PER_ROOT: f64 = 0.84;
 
@@ -89,6 +91,7 @@ impl Sampling {
             kicks: KICKS
                 .0
                 .max((KICKS_PER_ROOT * (n as f64).sqrt().sqrt()).round() as usize),
+            part: plan.warm_up.div_ceil(TUNINGS).max(1),
             done: 0,
             accepted: 0.0,
             judged: 0,
@@ -219,14 +222,15 @@ impl Sampling {
 
     /// After each part of the warm-up: more or fewer kicks by the acceptance.
     fn tune(&mut self) {
-        let part = self.plan.warm_up.div_ceil(TUNINGS);
-        if !self.done.is_multiple_of(part) && self.done != self.plan.warm_up {
+        if !self.done.is_multiple_of(self.part) && self.done != self.plan.warm_up {
             return;
         }
         let acceptance = self.accepted / self.judged.max(1) as f64;
         (self.accepted, self.judged) = (0.0, 0);
-        if acceptance < 0.2 {
+        if acceptance < 0.3 && self.kicks < KICKS.1 {
             self.kicks *= 2;
+            // A posterior that is not like its Gaussian is warmed up until its draws are accepted.
+            self.plan.warm_up = self.plan.warm_up.max(self.done + self.part);
         } else if acceptance < 0.6 {
             self.kicks += 1;
         } else if acceptance > 0.95 {
