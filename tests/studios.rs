@@ -353,3 +353,16 @@ pub fn from_the_prior(of: &Design) -> (Studio, Params) {
     );
     (studio, truth)
 }
+
+/// An invented studio whose log has so many entries: small, or grown over years.
+pub fn of_size(entries: usize) -> Studio {
+    let of = if entries <= 100 {
+        Design {
+            entries,
+            ..Design::small(1)
+        }
+    } else {
+        Design::grown(entries, 1)
+    };
+    from_the_prior(&of).0
+}

@@ -17,10 +17,9 @@ export async function largeStudio(entries = ENTRIES) {
   return JSON.stringify(studio);
 }
 
-/** Opens it in the Studio place, waits until it is kept, and starts the page anew. */
-export async function openLarge(page, file, entries = ENTRIES) {
+/** Gives the Studio place a file, as a person does who chooses it. */
+export async function openFile(page, file) {
   await goTo(page, "studio");
-  const there = () => page.waitForFunction((n) => window.glazefall?.state.studio?.entries.length === n && document.querySelector(".glazes .line") && performance.now() - (window.since ?? 0), entries, { timeout: 60_000, polling: 20 });
   // From the moment in which the page has the file.
   await page.evaluate((text) => {
     const input = document.querySelector("input[type=file]");
@@ -30,6 +29,12 @@ export async function openLarge(page, file, entries = ENTRIES) {
     window.since = performance.now();
     input.dispatchEvent(new Event("change"));
   }, file);
+}
+
+/** Opens it in the Studio place, waits until it is kept, and starts the page anew. */
+export async function openLarge(page, file, entries = ENTRIES) {
+  const there = () => page.waitForFunction((n) => window.glazefall?.state.studio?.entries.length === n && document.querySelector(".glazes .line") && performance.now() - (window.since ?? 0), entries, { timeout: 60_000, polling: 20 });
+  await openFile(page, file);
   const opened = await (await there()).jsonValue();
   await page.waitForFunction(() => window.glazefall.state.save.kind === "saved", null, { timeout: 60_000 });
   await page.reload();

@@ -4,7 +4,7 @@
 
 use glazefall::learn::{Learning, Options};
 use glazefall::studio::file;
-use glazefall_tests::studios::{Design, from_the_prior};
+use glazefall_tests::studios::of_size;
 use std::fs;
 use std::time::Instant;
 
@@ -18,14 +18,7 @@ fn main() {
     );
     for what in asked {
         let studio = match what.parse() {
-            Ok(entries) if entries <= 100 => {
-                let of = Design {
-                    entries,
-                    ..Design::small(1)
-                };
-                from_the_prior(&of).0
-            }
-            Ok(entries) => from_the_prior(&Design::grown(entries, 1)).0,
+            Ok(entries) => of_size(entries),
             Err(_) => file::read(&fs::read_to_string(&what).expect("a studio's file"))
                 .unwrap_or_else(|refusal| panic!("{what}: {refusal}")),
         };

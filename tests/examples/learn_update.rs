@@ -7,7 +7,7 @@ use glazefall::studio::any::AnyRecord;
 use glazefall::studio::document::{Entry, Studio};
 use glazefall::studio::edit::{self, Edit};
 use glazefall::studio::file;
-use glazefall_tests::studios::{Design, from_the_prior};
+use glazefall_tests::studios::of_size;
 use std::time::Instant;
 
 /// Puts lines into the log of a studio.
@@ -41,8 +41,7 @@ fn main() {
     let entries: Option<usize> = std::env::args().nth(1).and_then(|a| a.parse().ok());
     let whole = match entries {
         None => file::read(include_str!("../../fixtures/demo/studio.json")).expect("the demo"),
-        Some(entries) if entries <= 100 => from_the_prior(&Design::small(1)).0,
-        Some(entries) => from_the_prior(&Design::grown(entries, 1)).0,
+        Some(entries) => of_size(entries),
     };
     let options = Options::default();
     let read: Vec<Entry> = (whole.entries.iter())

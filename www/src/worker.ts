@@ -186,7 +186,7 @@ function* edit(core: Core, id: number, json: string): Generator<undefined> {
 /** What has changed in the log is counted at once where it is little, and the whole is read anew: unless it is again as it was read. */
 function changed(core: Core): void {
   if (!core.unlearned()) return;
-  if (core.count()) page.postMessage({ kind: "learned", learned: core.learned() });
+  if (core.count()) page.postMessage({ kind: "learned", learned: core.learned(), worker_ms: null });
   if (core.unlearned()) learnSoon(core);
   else jobs = jobs.filter((job) => job.id !== LEARNING);
 }
@@ -204,10 +204,13 @@ function learnSoon(core: Core, opened = false): void {
 function* learn(core: Core, job: Job): Generator<undefined> {
   const since = performance.now();
   core.learn_start();
+  let worker_ms = performance.now() - since;
   // A short reading of the log is not worth a word.
   let heard = performance.now() + 300;
   for (;;) {
+    const from = performance.now();
     const share: number = core.learn_step();
+    worker_ms += performance.now() - from;
     if (share >= 1) break;
     if (performance.now() > since + READ_FIRST_MS) job.rank = 3;
     if (performance.now() > heard + 100) {
@@ -217,7 +220,7 @@ function* learn(core: Core, job: Job): Generator<undefined> {
     yield;
   }
   read = true;
-  page.postMessage({ kind: "learned", learned: core.learned() });
+  page.postMessage({ kind: "learned", learned: core.learned(), worker_ms });
 }
 
 /** Medians at once, then the full spread. */

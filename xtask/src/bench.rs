@@ -240,10 +240,28 @@ fn fuzzed(house: &House) -> Result<Figure> {
     })
 }
 
+/// Invented studios to learn from, by their numbers of entries: the folder they lie in.
+fn invented(house: &House) -> Result<PathBuf> {
+    let folder = house.root.join("target/bench/invented");
+    fs::create_dir_all(&folder)?;
+    for entries in ["60", "2000", "20000"] {
+        let mut make = sh::cargo(&house.root);
+        make.args(["run", "--quiet", "--release", "--package"])
+            .args(["glazefall-tests", "--example", "invented_studio", "--"])
+            .arg(entries);
+        fs::write(
+            folder.join(format!("{entries}.json")),
+            sh::output(&mut make)?,
+        )?;
+    }
+    Ok(folder)
+}
+
 /// What the browser's bench prints, one JSON line per figure; other lines are for people.
 fn browser(house: &House, chromium: &chromium::Chromium) -> Result<Vec<Figure>> {
     let script = house.browser_tests().join("bench.mjs");
     let mut command: Command = browser_command(house, chromium, &[], &[script])?;
+    command.env("GLAZEFALL_INVENTED", invented(house)?);
     command.stderr(Stdio::inherit());
     Ok(sh::output(&mut command)?
         .lines()

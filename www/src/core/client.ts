@@ -22,7 +22,7 @@ interface Waiting {
 
 /** What the client tells the page of its own accord. */
 export interface ClientEvents {
-  learned: (learned: Learned) => void;
+  learned: (learned: Learned, worker_ms: number | null) => void;
   learning: (share: number) => void;
   /** A new worker is up after a trap and has no studio yet; `again` says whether it is the second in a row. */
   replaced: (message: string, again: boolean) => void;
@@ -90,7 +90,7 @@ export class Client {
         return;
       }
       case "learned":
-        this.events.learned(said.learned);
+        this.events.learned(said.learned, said.worker_ms);
         return;
       case "learning":
         this.events.learning(said.share);

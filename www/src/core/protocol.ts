@@ -115,6 +115,7 @@ export type FromWorker =
   | { kind: "ready"; version: string }
   | { kind: "reply"; id: number; last: boolean; value: unknown }
   | { kind: "refused"; id: number; refusals: Message[] }
-  | { kind: "learned"; learned: Learned }
+  /** `worker_ms`: how long the worker was at it; nothing where lines were counted only. */
+  | { kind: "learned"; learned: Learned; worker_ms: number | null }
   | { kind: "learning"; share: number }
   | { kind: "trapped"; id: number | null; message: string };
