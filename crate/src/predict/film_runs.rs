@@ -60,6 +60,10 @@ const ALIKE: f64 = 0.2;
 /// The wave is followed this far past a draw's own clock, decades: the film may be ahead of it.
 const AHEAD: f64 = 0.1;
 
+/// A front within a solve's own accuracy of the foot has reached it, m: on a low plate the melt of half the draws stands at the foot's edge, and a hundredth of
+/// a millimetre would decide.
+const AT_FOOT_M: f64 = 0.1e-3;
+
 /// The solves of one plan, and the wave of each draw.
 #[derive(Clone, Debug)]
 pub struct FilmRuns {
@@ -288,7 +292,10 @@ impl FilmRuns {
     pub fn run_of_m(&self, case: &Case, params: &Params, drawn: &Drawn, least_m: f64) -> f64 {
         let point = self.laid.point(case, params, drawn, drawn.longest_factor);
         let clock = 10f64.powf(point.clock + AHEAD);
-        if !self.slope.may_run(&self.laid.lies(&point), clock, least_m) {
+        if !self
+            .slope
+            .may_run(&self.laid.lies(&point), clock, least_m - AT_FOOT_M)
+        {
             return 0.0;
         }
         let track = track_of(&self.slope, &self.laid, &point, self.sin_slope);
@@ -325,6 +332,14 @@ impl FilmRuns {
 
     /// The run at a reading of the clock, where the film `arrives` at each place.
     fn run_at(&self, end: f64, track: &Track, arrives: &mut dyn FnMut(usize) -> f64) -> f64 {
+        let run = self.front_at(end, track, arrives);
+        if run < self.bare_m && run > self.bare_m - AT_FOOT_M && run > 0.0 {
+            return self.bare_m;
+        }
+        run
+    }
+
+    fn front_at(&self, end: f64, track: &Track, arrives: &mut dyn FnMut(usize) -> f64) -> f64 {
         if track.last_clock() == f64::NEG_INFINITY {
             return 0.0;
         }
