@@ -1,7 +1,7 @@
 //! The runs of a plan's draws from a few solves of the film, against solving every draw: `draws_against_solves [DRAWS]`.
 //!
 //! Three pieces by three stacks at the priors, and six further ones: percentiles of the run
-//! in mm, chance of the foot, and the time of both.
+//! in mm, chance of the foot, and the time of both; at the end how far off they are, one JSON line each.
 
 use glazefall::learn::posterior::Posterior;
 use glazefall::learn::{self, Options};
@@ -11,6 +11,7 @@ use glazefall::predict::plan::{Plan, Shot};
 use glazefall::predict::spread::Sample;
 use glazefall::studio::document::{Entry, Studio};
 use glazefall::studio::file;
+use serde_json::json;
 use std::error::Error;
 use std::time::Instant;
 
@@ -67,9 +68,18 @@ fn main() -> Result<(), Box<dyn Error>> {
         worst.1 = worst.1.max((each.foot - few.foot).abs() / OFF.2);
     }
     for (which, (percentile, foot)) in ["nine", "six further"].iter().zip(worst) {
-        println!(
-            "Furthest off of the {which}: {percentile:.2} of what a percentile may be (2 % of the run or 0.3 mm), {foot:.2} of what the chance of the foot may be (0.02)."
-        );
+        for (what, measured) in [
+            ("a percentile of the run may be (2 % or 0.3 mm)", percentile),
+            ("the chance of the foot may be (0.02)", foot),
+        ] {
+            let what = format!(
+                "draws from few solves against all solved, {which} pieces and stacks: furthest off, of what {what}"
+            );
+            println!(
+                "{}",
+                json!({"what": what, "measured": measured, "unit": "of it", "reach": 1})
+            );
+        }
     }
     Ok(())
 }

@@ -39,6 +39,7 @@ pub fn bench(house: &House) -> Result<()> {
     let mut figures = sizes(house)?;
     figures.extend(doors(house)?);
     figures.push(fuzzed(house)?);
+    figures.extend(draws(house)?);
     match chromium::find() {
         Ok(found) => figures.extend(browser(house, &found)?),
         Err(error) => println!("The page's times are left out. {error:#}."),
@@ -240,6 +241,16 @@ fn fuzzed(house: &House) -> Result<Figure> {
     })
 }
 
+/// How far the draws of an answer, between a few solves of the film, are from solving every draw.
+fn draws(house: &House) -> Result<Vec<Figure>> {
+    let mut against = sh::cargo(&house.root);
+    against.args(["run", "--quiet", "--release", "--package", "glazefall"]);
+    against.args(["--example", "draws_against_solves"]);
+    let said = sh::output(&mut against)?;
+    println!("{said}");
+    Ok(said.lines().filter_map(figure).collect())
+}
+
 /// Invented studios to learn from, by their numbers of entries: the folder they lie in.
 fn invented(house: &House) -> Result<PathBuf> {
     let folder = house.root.join("target/bench/invented");
@@ -277,6 +288,7 @@ fn figure(line: &str) -> Option<Figure> {
         unit: match said["unit"].as_str() {
             Some("entries") => "entries",
             Some("documents") => "documents",
+            Some("of it") => "of it",
             _ => "ms",
         },
         reach: said["reach"].as_f64(),
@@ -294,10 +306,11 @@ fn table(figures: &[Figure]) -> String {
             Some(_) if figure.is_reached() => "reached",
             Some(_) => "NOT reached",
         };
+        let places = if figure.unit == "of it" { 2 } else { 1 };
         // Writing to a text cannot fail.
         let _ = writeln!(
             text,
-            "| {} | {:.1} {} | {reach} | {word} |",
+            "| {} | {:.places$} {} | {reach} | {word} |",
             figure.what, figure.measured, figure.unit
         );
     }
