@@ -144,6 +144,15 @@ fn rms(values: &[f64]) -> f64 {
     (values.iter().map(|v| v * v).sum::<f64>() / values.len() as f64).sqrt()
 }
 
+/// Holds shares `found` by lines counted at once to those of learning anew, in Monte Carlo errors.
+fn as_learned(what: &str, how: &Counted, found: &[f64]) {
+    println!("{what}: {}, off by {:.2} rms", words(how), rms(found));
+    assert!(
+        rms(found) < 1.5 && found.iter().all(|v| v.abs() < 4.0),
+        "{found:?}"
+    );
+}
+
 /// Twenty entries of the demo's sixty, each left out and put back. By the errors' size the shares should be off by 1 (rms); what a draw is worth is that of the worst unknown, so
 /// it is less. Without the entry they are further off, the more it says.
 #[test]
@@ -242,11 +251,7 @@ fn the_first_tile_of_a_new_firing_is_counted() {
     );
     let anew = learn(&studio, &OPTIONS);
     let found = compared(&studio, &of_last[0], &quick, &anew);
-    println!("first tile: {}, off by {:.2} rms", words(&how), rms(&found));
-    assert!(
-        rms(&found) < 1.5 && found.iter().all(|v| v.abs() < 4.0),
-        "{found:?}"
-    );
+    as_learned("first tile", &how, &found);
     // The second and third come in while the whole is still being learned: both are counted from the same draws.
     for entry in &of_last[1..3] {
         change(&mut studio, &mut changes, put(entry));
@@ -261,15 +266,7 @@ fn the_first_tile_of_a_new_firing_is_counted() {
     assert_eq!(three.summary.firings[at].entries, 3);
     let anew = learn(&studio, &OPTIONS);
     let found = compared(&studio, &of_last[2], &three, &anew);
-    println!(
-        "three tiles: {}, off by {:.2} rms",
-        words(&how),
-        rms(&found)
-    );
-    assert!(
-        rms(&found) < 1.5 && found.iter().all(|v| v.abs() < 4.0),
-        "{found:?}"
-    );
+    as_learned("three tiles", &how, &found);
     // All taken back, one after another: the draws are those that were learned, bit for bit.
     for entry in &of_last[1..3] {
         let mut plan = entry.clone();
@@ -320,16 +317,10 @@ fn the_first_tile_of_a_new_glaze_is_counted() {
     let anew = learn(&studio, &OPTIONS);
     let found = compared(&studio, &tile, &quick, &anew);
     println!(
-        "new glaze: {}, off by {:.2} rms; {:?} for {:?}",
-        words(&how),
-        rms(&found),
-        quick.summary.glazes[0].log10_phi,
-        anew.summary.glazes[0].log10_phi
+        "{:?} for {:?}",
+        quick.summary.glazes[0].log10_phi, anew.summary.glazes[0].log10_phi
     );
-    assert!(
-        rms(&found) < 1.5 && found.iter().all(|v| v.abs() < 4.0),
-        "{found:?}"
-    );
+    as_learned("new glaze", &how, &found);
     assert!(quick.summary.glazes[0].log10_phi.sd < 0.75 * moved.summary.glazes[0].log10_phi.sd);
 }
 
@@ -374,15 +365,7 @@ fn lines_changed_and_gone_are_counted() {
         compared(&studio, &gone, &quick, &anew),
     ]
     .concat();
-    println!(
-        "changed and gone: {}, off by {:.2} rms",
-        words(&how),
-        rms(&found)
-    );
-    assert!(
-        rms(&found) < 1.5 && found.iter().all(|v| v.abs() < 4.0),
-        "{found:?}"
-    );
+    as_learned("changed and gone", &how, &found);
 }
 
 /// What other lines rest on is no matter of few lines; names, notes and photographs teach nothing.

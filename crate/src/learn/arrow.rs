@@ -102,11 +102,6 @@ impl Arrow {
         }
     }
 
-    /// The entry at a pair of places of a matrix without separate ones.
-    pub fn pair(&self, a: usize, b: usize) -> f64 {
-        self.block[a.max(b) * self.dense + a.min(b)]
-    }
-
     /// Puts `values` in place of the row and column at `at`, a dense coordinate.
     pub fn replace(&mut self, at: usize, values: &[f64]) {
         let (f, g) = (self.separate, self.dense);

@@ -356,6 +356,11 @@ impl Unknowns {
         self.shelf(self.used.shelves.len()) + 2 * look
     }
 
+    /// The priors' middles.
+    pub fn middle(&self) -> Vec<f64> {
+        self.priors.iter().map(Prior::middle).collect()
+    }
+
     /// A point drawn from the priors.
     pub fn draw(&self, rng: &mut ChaCha8Rng) -> Vec<f64> {
         let mut point: Vec<f64> = self.priors.iter().map(|p| p.draw(rng)).collect();

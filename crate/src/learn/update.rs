@@ -146,9 +146,8 @@ pub fn update(
     let named = names(studio, &log.unknowns);
     let of_base = places(&named, &base.names);
     let mut new = Vec::new();
-    let mut point = Vec::new();
+    let mut point = log.unknowns.middle();
     for (place, from) in of_base.iter().enumerate() {
-        point.push(log.unknowns.priors[place].middle());
         if from.is_none() {
             new.push(place);
         }

@@ -29,7 +29,7 @@ pub use written::LOOKS_STUCK_M;
 use super::arrow::Arrow;
 use super::data::{Log, Piece, RunRead, Strip, Weighed};
 use super::target::Target;
-use super::unknowns::{Prior, global};
+use super::unknowns::global;
 use crate::physics::exp_ln::ln;
 use chance::Entry;
 use frozen::Frozen;
@@ -103,8 +103,8 @@ const NO_MARK: u32 = u32::MAX;
 impl Model {
     /// The posterior of `log`.
     pub fn new(log: Log) -> Self {
-        let start: Vec<f64> = log.unknowns.priors.iter().map(Prior::middle).collect();
-        Self::held(log, &start)
+        let middle = log.unknowns.middle();
+        Self::held(log, &middle)
     }
 
     /// The posterior of `log` with its spreads held at `point`.
@@ -312,7 +312,7 @@ impl Target for Model {
     }
 
     fn start(&self) -> Vec<f64> {
-        self.log.unknowns.priors.iter().map(Prior::middle).collect()
+        self.log.unknowns.middle()
     }
 
     fn ln_density(&self, at: &[f64], gradient: &mut [f64]) -> f64 {
