@@ -94,7 +94,7 @@ fn sample(model: &Linear, draws: usize, seed: u64) -> Draws {
         model,
         mode,
         Plan {
-            chains: 4,
+            pairs: 0..2,
             warm_up: 200,
             draws,
             seed,

@@ -20,8 +20,10 @@ use crate::studio::document::Studio;
 use rand::{RngExt, SeedableRng};
 use std::sync::Arc;
 
-/// Chains that are compared with one another.
-const CHAINS: usize = 4;
+/// Pairs of chains that are compared with one another.
+const PAIRS: usize = 2;
+/// The chains.
+const CHAINS: usize = 2 * PAIRS;
 /// Share of the whole work that looking for the mode is taken for.
 const MODE_SHARE: f64 = 0.1;
 /// Steps in which the mode is mostly found.
@@ -184,7 +186,7 @@ fn plan(entries: usize, options: &Options) -> Plan {
         _ => (12, asked / 2),
     };
     Plan {
-        chains: CHAINS,
+        pairs: 0..PAIRS,
         warm_up,
         draws: made.div_ceil(CHAINS),
         seed: options.seed,

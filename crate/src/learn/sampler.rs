@@ -13,12 +13,13 @@ use crate::chacha::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
 use rand_distr::{Distribution, StandardNormal};
 use std::f64::consts::FRAC_PI_2;
+use std::ops::Range;
 
 /// How long to sample.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Plan {
-    /// Chains, 2 or more so that they can be compared.
-    pub chains: usize,
+    /// Pairs of chains by their numbers: pair p has chains 2p and 2p + 1. A pair's draws do not hang on which others are made.
+    pub pairs: Range<usize>,
     /// Transitions of each chain that only tune and are thrown away.
     pub warm_up: usize,
     /// Draws kept of each chain.
@@ -40,36 +41,44 @@ struct Chain {
     draws: Vec<Vec<f64>>,
 }
 
+/// Two chains that go side by side, tuned by one another and by nothing else.
+#[derive(Clone, Debug)]
+struct Pair {
+    chains: Vec<Chain>,
+    /// Kicks of a turn.
+    kicks: usize,
+    /// Transitions that only tune.
+    warm_up: usize,
+    done: usize,
+    accepted: f64,
+    judged: usize,
+}
+
 /// Sampling under way.
 #[derive(Clone, Debug)]
 pub struct Sampling {
     plan: Plan,
     mode: Mode,
-    chains: Vec<Chain>,
-    /// Kicks of a turn.
-    kicks: usize,
-    /// Transitions from one tuning to the next.
-    part: usize,
-    done: usize,
-    accepted: f64,
-    judged: usize,
+    pairs: Vec<Pair>,
     /// Densities worked out so far.
     pub evaluations: usize,
 }
 
 /// Draws of all chains.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Draws {
     /// `chains[c][d]` is a point.
     pub chains: Vec<Vec<Vec<f64>>>,
     /// Mean chance of acceptance after the warm-up.
     pub acceptance: f64,
-    /// Kicks of a turn after the warm-up.
+    /// Kicks of a turn after the warm-up, the most of any chain.
     pub kicks: usize,
     /// Densities worked out in all.
     pub evaluations: usize,
 }
 
+/// Chains of a pair.
+const TOGETHER: usize = 2;
 /// Tuning happens this many times in the warm-up, at equal distances; more often where little is accepted.
 const TUNINGS: usize = 2;
 /// Kicks of a turn to begin with, and the most.
@@ -84,80 +93,108 @@ impl Sampling {
     /// Starts every chain at its own draw from the Gaussian at the mode.
     pub fn new(target: &dyn Target, mode: Mode, plan: Plan) -> Self {
         let n = target.len();
+        let kicks = (KICKS_PER_ROOT * (n as f64).sqrt().sqrt()).round() as usize;
         let mut sampling = Self {
             plan,
             mode,
-            chains: Vec::new(),
-            kicks: KICKS
-                .0
-                .max((KICKS_PER_ROOT * (n as f64).sqrt().sqrt()).round() as usize),
-            part: plan.warm_up.div_ceil(TUNINGS).max(1),
-            done: 0,
-            accepted: 0.0,
-            judged: 0,
+            pairs: Vec::new(),
             evaluations: 0,
         };
-        for c in 0..plan.chains {
-            let mut rng = ChaCha8Rng::seed_from_u64(plan.seed);
-            rng.set_stream(c as u64);
-            let mut u: Vec<f64> = (0..n).map(|_| StandardNormal.sample(&mut rng)).collect();
-            let mut gradient = vec![0.0; n];
-            let mut ln_density = sampling.ln_density(target, &u, &mut gradient);
-            // A start that the model cannot judge is drawn in towards the mode.
-            for _ in 0..40 {
-                if ln_density.is_finite() {
-                    break;
-                }
-                u.iter_mut().for_each(|u| *u *= 0.5);
-                ln_density = sampling.ln_density(target, &u, &mut gradient);
+        for p in sampling.plan.pairs.clone() {
+            let mut pair = Pair {
+                chains: Vec::new(),
+                kicks: KICKS.0.max(kicks),
+                warm_up: sampling.plan.warm_up,
+                done: 0,
+                accepted: 0.0,
+                judged: 0,
+            };
+            for c in 0..TOGETHER {
+                let chain = sampling.chain(target, p * TOGETHER + c);
+                pair.chains.push(chain);
             }
-            sampling.chains.push(Chain {
-                rng,
-                u,
-                ln_density,
-                gradient,
-                draws: Vec::new(),
-            });
+            sampling.pairs.push(pair);
         }
         sampling
     }
 
+    /// The chain of a number where it starts.
+    fn chain(&mut self, target: &dyn Target, number: usize) -> Chain {
+        let n = target.len();
+        let mut rng = ChaCha8Rng::seed_from_u64(self.plan.seed);
+        rng.set_stream(number as u64);
+        let mut u: Vec<f64> = (0..n).map(|_| StandardNormal.sample(&mut rng)).collect();
+        let mut gradient = vec![0.0; n];
+        let mut ln_density = self.ln_density(target, &u, &mut gradient);
+        // A start that the model cannot judge is drawn in towards the mode.
+        for _ in 0..40 {
+            if ln_density.is_finite() {
+                break;
+            }
+            u.iter_mut().for_each(|u| *u *= 0.5);
+            ln_density = self.ln_density(target, &u, &mut gradient);
+        }
+        Chain {
+            rng,
+            u,
+            ln_density,
+            gradient,
+            draws: Vec::new(),
+        }
+    }
+
     /// Share of the work that is done, 0–1.
     pub fn progress(&self) -> f64 {
-        self.done as f64 / self.transitions().max(1) as f64
+        let (mut done, mut all) = (0, 0);
+        for pair in &self.pairs {
+            done += pair.done;
+            all += pair.warm_up + self.plan.draws;
+        }
+        done as f64 / all.max(1) as f64
     }
 
-    fn transitions(&self) -> usize {
-        self.plan.warm_up + self.plan.draws
-    }
-
-    /// One transition of every chain. `Some` when all draws are made.
+    /// One transition of every chain that has some left. `Some` when all draws are made.
     pub fn step(&mut self, target: &dyn Target) -> Option<Draws> {
-        if self.done < self.transitions() {
-            let warm = self.done < self.plan.warm_up;
-            for c in 0..self.chains.len() {
-                self.transition(target, c);
+        let mut left = false;
+        for p in 0..self.pairs.len() {
+            let pair = &self.pairs[p];
+            if pair.done >= pair.warm_up + self.plan.draws {
+                continue;
             }
-            self.done += 1;
-            if warm {
-                self.tune();
-            } else {
-                for c in 0..self.chains.len() {
-                    let point = self.point(&self.chains[c].u);
-                    self.chains[c].draws.push(point);
+            let warm = pair.done < pair.warm_up;
+            for c in 0..TOGETHER {
+                self.transition(target, p, c);
+                if !warm {
+                    let point = self.point(&self.pairs[p].chains[c].u);
+                    self.pairs[p].chains[c].draws.push(point);
                 }
             }
+            let pair = &mut self.pairs[p];
+            pair.done += 1;
+            if warm {
+                pair.tune(self.plan.warm_up);
+            }
+            left |= pair.done < pair.warm_up + self.plan.draws;
         }
-        (self.done >= self.transitions()).then(|| Draws {
-            chains: self
-                .chains
-                .iter_mut()
-                .map(|c| std::mem::take(&mut c.draws))
-                .collect(),
-            acceptance: self.accepted / self.judged.max(1) as f64,
-            kicks: self.kicks,
+        (!left).then(|| self.draws())
+    }
+
+    fn draws(&mut self) -> Draws {
+        let mut draws = Draws {
             evaluations: self.evaluations,
-        })
+            ..Draws::default()
+        };
+        let mut judged = 0;
+        for pair in &mut self.pairs {
+            for chain in &mut pair.chains {
+                draws.chains.push(std::mem::take(&mut chain.draws));
+            }
+            draws.acceptance += pair.accepted;
+            judged += pair.judged;
+            draws.kicks = draws.kicks.max(pair.kicks);
+        }
+        draws.acceptance /= judged.max(1) as f64;
+        draws
     }
 
     /// The point of whitened coordinates.
@@ -177,52 +214,59 @@ impl Sampling {
         ln_density
     }
 
-    fn transition(&mut self, target: &dyn Target, c: usize) {
+    /// One transition of chain `c` of pair `p`.
+    fn transition(&mut self, target: &dyn Target, p: usize, c: usize) {
         let n = self.mode.at.len();
-        let rng = &mut self.chains[c].rng;
+        let kicks = self.pairs[p].kicks;
+        let chain = &mut self.pairs[p].chains[c];
+        let rng = &mut chain.rng;
         let momentum: Vec<f64> = (0..n).map(|_| StandardNormal.sample(rng)).collect();
         // Never the same, so that no direction comes back to where it was again and again; a little more than a quarter on average, so that a draw lies across from
         // the one before and makes up for those that are refused.
         let turn = FRAC_PI_2 * (TURN.0 + TURN.1 * rng.random::<f64>());
 
         let threshold: f64 = rng.random();
-        let mut p = momentum;
-        let mut u = self.chains[c].u.clone();
-        let mut gradient = self.chains[c].gradient.clone();
-        let mut ln_density = self.chains[c].ln_density;
-        let before = ln_density - 0.5 * square(&p);
-        let step = turn / self.kicks as f64;
+        let mut v = momentum;
+        let mut u = chain.u.clone();
+        let mut gradient = chain.gradient.clone();
+        let mut ln_density = chain.ln_density;
+        let before = ln_density - 0.5 * square(&v);
+        let step = turn / kicks as f64;
         let (sin, cos) = step.sin_cos();
-        for _ in 0..self.kicks {
-            kick(&mut p, &u, &gradient, 0.5 * step);
-            for (u, p) in u.iter_mut().zip(p.iter_mut()) {
-                (*u, *p) = (cos * *u + sin * *p, cos * *p - sin * *u);
+        for _ in 0..kicks {
+            kick(&mut v, &u, &gradient, 0.5 * step);
+            for (u, v) in u.iter_mut().zip(v.iter_mut()) {
+                (*u, *v) = (cos * *u + sin * *v, cos * *v - sin * *u);
             }
             ln_density = self.ln_density(target, &u, &mut gradient);
             if !ln_density.is_finite() {
                 break;
             }
-            kick(&mut p, &u, &gradient, 0.5 * step);
+            kick(&mut v, &u, &gradient, 0.5 * step);
         }
-        let change = ln_density - 0.5 * square(&p) - before;
+        let change = ln_density - 0.5 * square(&v) - before;
         let chance = if change.is_finite() {
             change.min(0.0).exp()
         } else {
             0.0
         };
-        self.accepted += chance;
-        self.judged += 1;
+        let pair = &mut self.pairs[p];
+        pair.accepted += chance;
+        pair.judged += 1;
         if threshold < chance {
-            let chain = &mut self.chains[c];
+            let chain = &mut pair.chains[c];
             chain.u = u;
             chain.ln_density = ln_density;
             chain.gradient = gradient;
         }
     }
+}
 
-    /// After each part of the warm-up: more or fewer kicks by the acceptance.
-    fn tune(&mut self) {
-        if !self.done.is_multiple_of(self.part) && self.done != self.plan.warm_up {
+impl Pair {
+    /// After each part of the warm-up, planned to be so long: more or fewer kicks by the acceptance.
+    fn tune(&mut self, planned: usize) {
+        let part = planned.div_ceil(TUNINGS).max(1);
+        if !self.done.is_multiple_of(part) && self.done != self.warm_up {
             return;
         }
         let acceptance = self.accepted / self.judged.max(1) as f64;
@@ -230,7 +274,7 @@ impl Sampling {
         if acceptance < 0.3 && self.kicks < KICKS.1 {
             self.kicks *= 2;
             // A posterior that is not like its Gaussian is warmed up until its draws are accepted.
-            self.plan.warm_up = self.plan.warm_up.max(self.done + self.part);
+            self.warm_up = self.warm_up.max(self.done + part);
         } else if acceptance < 0.6 {
             self.kicks += 1;
         } else if acceptance > 0.95 {
