@@ -14,5 +14,6 @@ pub mod learn;
 pub mod order;
 pub mod physics;
 pub mod predict;
+pub mod real;
 pub mod studio;
 pub mod wasm;

@@ -218,7 +218,7 @@ proptest! {
         let pair = |lower: usize, upper: usize| d[lower * n + upper];
         let (mut per_m, mut per_h) = (vec![0.0; n], vec![0.0; n]);
         let phi: Vec<f64> = m.iter().map(|m| 10_f64.powf(*m)).collect();
-        let got = melt::stack_slopes(&h, [&m, &phi], &pair, mixing, &mut per_m, &mut per_h);
+        let got = melt::stack_slopes(&h, [&m, &phi], pair, mixing, &mut per_m, &mut per_h);
         prop_assert!((got.log10_phi - melt::stack_log10_phi(&h, &m, &pair, mixing)).abs() < 1e-12);
         let step = 1e-5;
         for i in 0..n {

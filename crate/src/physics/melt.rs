@@ -4,7 +4,7 @@
 //! gives the log of the stack's fluidity integral, its slopes, and each layer's flux and surface speed.
 
 use super::constants::GRAVITY;
-use super::exp_ln::ln;
+use crate::real::{Mask, Real};
 use std::f64::consts::LN_10;
 
 /// Prior mean of a pair shift that is the same whichever lies on top, decades (practice: overlaps tend to run more).
@@ -114,90 +114,89 @@ pub fn stack_log10_phi(
 
 /// A stack's fluidity at both ends of `mixing`; what it hangs on goes into the caller's slices.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct StackSlopes {
+pub struct StackSlopes<R> {
     /// As [`stack_log10_phi`].
-    pub log10_phi: f64,
+    pub log10_phi: R,
     /// Change per unit of `mixing`: melted together less separate, decades.
-    pub per_mixing: f64,
+    pub per_mixing: R,
 }
 
 /// [`stack_log10_phi`] with its slopes, for learning, which has each layer's fluidity at hand, not only its log: at most 300 decades.
 ///
 /// `per_log10_phi[i]` becomes the change per decade of layer i's own Phi, `per_ln_h[i]` the change in decades per natural log of its thickness; both slices are of the
-/// stack's length. The change per decade of the pair shift of layers i and j is `mixing · 4 x_i x_j` ([`pair_weight`]). With a total thickness of 0 all are 0.
-pub fn stack_slopes(
-    melt_m: &[f64],
-    [log10_phi, phi_per_pa]: [&[f64]; 2],
-    pair: &dyn Fn(usize, usize) -> f64,
-    mixing: f64,
-    per_log10_phi: &mut [f64],
-    per_ln_h: &mut [f64],
-) -> StackSlopes {
+/// stack's length. The change per decade of the pair shift of layers i and j is `mixing · 4 x_i x_j` ([`pair_weight`]). With a total thickness of 0 everywhere all are 0.
+#[inline]
+pub fn stack_slopes<R: Real>(
+    melt_m: &[R],
+    [log10_phi, phi_per_pa]: [&[R]; 2],
+    pair: impl Fn(usize, usize) -> R,
+    mixing: R,
+    per_log10_phi: &mut [R],
+    per_ln_h: &mut [R],
+) -> StackSlopes<R> {
+    let all = R::all;
     let n = melt_m.len();
     let (log10_phi, phi_per_pa) = (&log10_phi[..n], &phi_per_pa[..n]);
     let (per_log10_phi, per_ln_h) = (&mut per_log10_phi[..n], &mut per_ln_h[..n]);
-    let mut total = 0.0;
-    for i in 0..n {
-        total += melt_m[i];
-        (per_log10_phi[i], per_ln_h[i]) = (0.0, 0.0);
+    let (zero, one, three) = (all(0.0), all(1.0), all(3.0));
+    let mut total = zero;
+    for melt_m in melt_m {
+        total += *melt_m;
     }
-    if total <= 0.0 {
+    if !zero.below(total).somewhere() {
+        per_log10_phi.fill(zero);
+        per_ln_h.fill(zero);
         return StackSlopes {
-            log10_phi: 0.0,
-            per_mixing: 0.0,
+            log10_phi: zero,
+            per_mixing: zero,
         };
     }
-    let per = 1.0 / total;
+    let per = one / total;
 
     // Separate: weights S_i³ − S_(i+1)³; a thicker layer i also lifts every S_k of the layers below it and of itself.
-    let (mut above, mut cube, mut square) = (1.0, 1.0, 1.0);
-    let (mut sum, mut lifted) = (0.0, 0.0);
+    let (mut above, mut cube, mut square) = (one, one, one);
+    let (mut sum, mut lifted) = (zero, zero);
     for i in 0..n {
-        if melt_m[i] <= 0.0 {
-            continue;
-        }
         let (x, phi) = (melt_m[i] * per, phi_per_pa[i]);
-        above = if above > x { above - x } else { 0.0 };
-        let (next_cube, next_square) = (above * above * above, above * above);
+        above = (above - x).or_more(zero);
+        let next_square = above * above;
+        let next_cube = next_square * above;
         let part = phi * (cube - next_cube);
         sum += part;
         per_log10_phi[i] = part;
         // Σ_(k≤i) 3 Phi_k S_k² − Σ_(k<i) 3 Phi_k S_(k+1)², in units of the total thickness.
-        per_ln_h[i] = 3.0 * x * (lifted + phi * square);
+        per_ln_h[i] = three * x * (lifted + phi * square);
         lifted += phi * (square - next_square);
         (cube, square) = (next_cube, next_square);
     }
-    let sum = if sum > f64::MIN_POSITIVE {
-        sum
-    } else {
-        f64::MIN_POSITIVE
-    };
-    let separate = ln(sum) / LN_10;
-    let keep = 1.0 - mixing;
-    let (of_sum, of_log) = (keep / sum, keep / LN_10);
-    let of_sum_ln = of_sum / LN_10;
+    let sum = sum.or_more(all(f64::MIN_POSITIVE));
+    let separate = sum.logarithm() * all(1.0 / LN_10);
+    let keep = one - mixing;
+    let of_sum = keep / sum;
+    let (of_log, of_sum_ln) = (keep * all(3.0 / LN_10) * per, of_sum * all(1.0 / LN_10));
     for i in 0..n {
         per_log10_phi[i] *= of_sum;
-        per_ln_h[i] = per_ln_h[i] * of_sum_ln - of_log * 3.0 * melt_m[i] * per;
+        per_ln_h[i] = per_ln_h[i] * of_sum_ln - of_log * melt_m[i];
     }
 
     // Mixed: Σ x m + Σ 4 x_i x_j d; a thicker layer takes its share from all others.
-    let (mut plain, mut pairs) = (0.0, 0.0);
+    let (mut plain, mut pairs) = (zero, zero);
     for j in 0..n {
         let x = melt_m[j] * per;
-        plain += x * log10_phi[j];
+        let part = x * log10_phi[j];
+        plain += part;
         per_log10_phi[j] += mixing * x;
-        per_ln_h[j] += mixing * x * log10_phi[j];
+        per_ln_h[j] += mixing * part;
         for i in 0..j {
-            let term = 4.0 * x * melt_m[i] * per * pair(i, j);
+            let term = all(4.0) * x * melt_m[i] * per * pair(i, j);
             pairs += term;
             per_ln_h[i] += mixing * term;
             per_ln_h[j] += mixing * term;
         }
     }
-    let all = mixing * per * (plain + 2.0 * pairs);
+    let shared = mixing * per * (plain + all(2.0) * pairs);
     for i in 0..n {
-        per_ln_h[i] -= all * melt_m[i];
+        per_ln_h[i] -= shared * melt_m[i];
     }
     let per_mixing = plain + pairs - separate;
     StackSlopes {

@@ -171,7 +171,7 @@ impl Layers<'_> {
         let slopes = melt::stack_slopes(
             &there[..n],
             [self.log10_phi, self.phi],
-            &|lower, upper| self.shifts[upper * n + lower],
+            |lower, upper| self.shifts[upper * n + lower],
             now.mixing.value,
             &mut film.per_log10_phi[..n],
             &mut film.per_ln_melt[..n],

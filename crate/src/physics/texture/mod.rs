@@ -6,7 +6,7 @@
 
 mod solved;
 
-use super::exp_ln::exp;
+use crate::real::{Mask, Real};
 
 pub use solved::{Kept, solved};
 
@@ -34,11 +34,11 @@ pub struct Waves {
 
 /// What the film brings, SI units.
 #[derive(Clone, Copy, Debug)]
-pub struct Film {
+pub struct Film<R = f64> {
     /// Melt thickness, m.
-    pub melt_m: f64,
+    pub melt_m: R,
     /// Fluidity integral, 1/Pa.
-    pub phi_per_pa: f64,
+    pub phi_per_pa: R,
     /// Density of the melt times gravity, N/m³.
     pub weight_n_per_m3: f64,
     /// Surface tension, N/m.
@@ -57,39 +57,37 @@ pub fn relief_kept(waves: &Waves, film: &Film) -> f64 {
 }
 
 /// [`relief_kept`], and the changes of its natural log per log of the thickness and per log of Phi.
-pub fn relief_kept_slopes(waves: &Waves, film: &Film) -> [f64; 3] {
-    let h = if film.melt_m > 0.0 { film.melt_m } else { 0.0 };
-    if !(waves.wavelength_m > 0.0 && waves.depth_m > 0.0) || h == 0.0 {
-        return [1.0, 0.0, 0.0];
+pub fn relief_kept_slopes<R: Real>(waves: &Waves, film: &Film<R>) -> [R; 3] {
+    let all = R::all;
+    let (zero, one) = (all(0.0), all(1.0));
+    if !(waves.wavelength_m > 0.0 && waves.depth_m > 0.0) {
+        return [one, zero, zero];
     }
+    let h = film.melt_m.or_more(zero);
     let k = core::f64::consts::TAU / waves.wavelength_m;
     // A coat that has collected in the recesses has levelled that much before the firing.
-    let collected = 2.0 * waves.recess_share * h / waves.depth_m;
-    let (start, start_h) = if collected < 1.0 {
-        (1.0 - collected, -collected)
-    } else {
-        (0.0, 0.0)
-    };
-    let (depth, depth_slope) = finite_depth_slope(k * h);
+    let collected = h * all(2.0 * waves.recess_share / waves.depth_m);
+    let left = collected.below(one);
+    let start = R::either(left, one - collected, zero);
+    let start_h = R::either(left, -collected, zero);
+    let kh = h * all(k);
+    let (depth, depth_slope) = finite_depth_slope(kh);
     let (k2, phi) = (k * k, film.phi_per_pa);
-    let level = film.gamma_n_per_m * k2 * k2 * (h * h * h) / 3.0 * depth;
-    let level_h = level * (3.0 + k * h * depth_slope / depth);
+    let square = h * h;
+    let level = all(film.gamma_n_per_m * k2 * k2 / 3.0) * square * h * depth;
+    let level_h = level * (all(3.0) + kh * depth_slope / depth);
     let drift = match waves.across {
-        Across::Run => k * film.weight_n_per_m3 * film.sin_slope * h * h,
-        Across::Level => 0.0,
+        Across::Run => square * all(k * film.weight_n_per_m3 * film.sin_slope),
+        Across::Level => zero,
     };
     let norm = level * level + drift * drift;
-    if norm <= 0.0 {
-        return [start, 0.0, 0.0];
-    }
+    let still = norm.at_most(zero);
     // Once it no longer changes: a = i drift/w, w = level + i drift.
     let (a, a_i) = (drift * drift / norm, level * drift / norm);
-    let fade = exp(-level * phi);
-    let turn = drift * phi;
-    let (sin, cos) = if turn == 0.0 {
-        (0.0, 1.0)
-    } else {
-        turn.sin_cos()
+    let fade = (-level * phi).exponential();
+    let (sin, cos) = match waves.across {
+        Across::Run => (drift * phi).circle(),
+        Across::Level => (zero, one),
     };
     // s = a + (s0 − a) e^(−w Φ)
     let (e, e_i) = (cos * fade, -sin * fade);
@@ -101,30 +99,24 @@ pub fn relief_kept_slopes(waves: &Waves, film: &Film) -> [f64; 3] {
         -phi * (level * f - drift * f_i),
         -phi * (level * f_i + drift * f),
     );
-    let turned = drift * (2.0 * level - level_h) / (norm * norm);
+    let twice = all(2.0);
+    let turned = drift * (twice * level - level_h) / (norm * norm);
     let (a_h, a_h_i) = (
-        turned * 2.0 * level * drift,
+        turned * twice * level * drift,
         turned * (level * level - drift * drift),
     );
-    let (rest, rest_i) = (1.0 - e, -e_i);
-    let by_h = a_h * rest - a_h_i * rest_i + start_h * e - phi * (level_h * f - 2.0 * drift * f_i);
+    let (rest, rest_i) = (one - e, -e_i);
+    let by_h =
+        a_h * rest - a_h_i * rest_i + start_h * e - phi * (level_h * f - twice * drift * f_i);
     let by_h_i =
-        a_h * rest_i + a_h_i * rest + start_h * e_i - phi * (level_h * f_i + 2.0 * drift * f);
+        a_h * rest_i + a_h_i * rest + start_h * e_i - phi * (level_h * f_i + twice * drift * f);
     let square = s * s + s_i * s_i;
-    let kept = square.sqrt();
-    if kept >= 1.0 {
-        return [1.0, 0.0, 0.0];
-    }
+    let kept = R::either(still, start, square.root().or_less(one));
     // So little is nothing, and its slopes would be lost in rounding.
-    if square < 1e-200 {
-        return [kept, 0.0, 0.0];
-    }
-    let per = 1.0 / square;
-    [
-        kept,
-        per * (s * by_h + s_i * by_h_i),
-        per * (s * by_phi + s_i * by_phi_i),
-    ]
+    let steady = still | one.at_most(kept) | square.below(all(1e-200));
+    let per = one / square;
+    let slope = |by: R, by_i: R| R::either(steady, zero, per * (s * by + s_i * by_i));
+    [kept, slope(by_h, by_h_i), slope(by_phi, by_phi_i)]
 }
 
 /// True levelling rate over that of the thin-film equation at `kh`: finite-depth Stokes flow,
@@ -134,20 +126,29 @@ pub fn finite_depth(kh: f64) -> f64 {
 }
 
 /// [`finite_depth`] and its derivative by kh, of one exponential.
-pub fn finite_depth_slope(kh: f64) -> (f64, f64) {
-    if kh < 1e-2 {
-        // Series of the same, to kh²; the next term is below 1e-8 here.
-        return (1.0 - 1.8 * kh * kh, -3.6 * kh);
+pub fn finite_depth_slope<R: Real>(kh: R) -> (R, R) {
+    let all = R::all;
+    let (one, small) = (all(1.0), kh.below(all(1e-2)));
+    // Series of the same, to kh²; the next term is below 1e-8 where it is taken.
+    let series = (one - all(1.8) * kh * kh, all(-3.6) * kh);
+    if small.everywhere() {
+        return series;
     }
-    let x = kh.min(300.0);
-    let e = exp(2.0 * x);
+    let x = kh.or_less(all(300.0));
+    let e = (x + x).exponential();
     // sinh 2x and cosh 2x; cosh² x is (1 + cosh 2x)/2.
-    let (sinh, cosh) = (0.5 * (e - 1.0 / e), 0.5 * (e + 1.0 / e));
-    let width = 0.5 * (1.0 + cosh) + x * x;
-    let (over, under) = (0.5 * sinh - x, x * x * x * width);
-    let ratio = 1.5 * over / under;
-    let under_slope = 3.0 * x * x * width + x * x * x * (sinh + 2.0 * x);
-    (ratio, (1.5 * (cosh - 1.0) - ratio * under_slope) / under)
+    let back = one / e;
+    let (sinh, cosh) = (all(0.5) * (e - back), all(0.5) * (e + back));
+    let square = x * x;
+    let width = all(0.5) * (one + cosh) + square;
+    let (over, under) = (all(0.5) * sinh - x, square * x * width);
+    let ratio = all(1.5) * over / under;
+    let under_slope = square * (all(3.0) * width + x * (sinh + x + x));
+    let slope = (all(1.5) * (cosh - one) - ratio * under_slope) / under;
+    (
+        R::either(small, series.0, ratio),
+        R::either(small, series.1, slope),
+    )
 }
 
 #[cfg(test)]
