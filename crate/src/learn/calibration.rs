@@ -49,47 +49,125 @@ pub struct Left {
 
 /// Judges every entry of the model's log by points of its posterior.
 pub fn calibrate(model: &Model, points: &[&[f64]]) -> Judged {
+    let mut judging = Judging::new(model);
+    for point in points.iter().step_by(every(model, points.len())) {
+        judging.judge(model, point);
+    }
+    summed(model, &[&judging.cells])
+}
+
+/// Every how many-th of so many draws is judged.
+pub fn every(model: &Model, draws: usize) -> usize {
+    let wanted = JUDGEMENTS / model.log.pieces.len().max(1);
+    (draws / wanted.clamp(DRAWS.0, DRAWS.1)).max(1)
+}
+
+/// What some draws say of every entry.
+#[derive(Clone, Debug, Default)]
+pub struct Cells {
+    /// How many.
+    pub draws: usize,
+    /// By draw, and in it by entry: the log of one over the likelihood; the chances below the reading's lower end, below its upper end, below the foot.
+    pub of_entries: Vec<[f64; 4]>,
+    /// Sums over the draws of the chance to be a blunder, by entry and then by weigh-in.
+    pub blunder: Vec<f64>,
+}
+
+/// Judging under way, draw by draw.
+#[derive(Debug)]
+pub struct Judging {
+    asked: Vec<Option<Asked>>,
+    marks: Marks,
+    at_point: model::Judged,
+    /// What the draws so far say.
+    pub cells: Cells,
+}
+
+impl Judging {
+    /// Nothing judged yet.
+    pub fn new(model: &Model) -> Self {
+        let log = &model.log;
+        let mut marks = Marks::for_strips(2 * log.strips.len());
+        let asked = (0..log.pieces.len()).map(|i| Asked::of(model, i, &mut marks));
+        Self {
+            asked: asked.collect(),
+            marks,
+            at_point: model::Judged::default(),
+            cells: Cells {
+                draws: 0,
+                of_entries: Vec::new(),
+                blunder: vec![0.0; log.pieces.len() + log.weighed.len()],
+            },
+        }
+    }
+
+    /// Judges every entry by one draw more.
+    pub fn judge(&mut self, model: &Model, point: &[f64]) {
+        let log = &model.log;
+        let now = model.now(point);
+        let lines = model.lines(&now);
+        let asked_lines = Lines::of(&self.marks, now.ln_retention);
+        let Cells {
+            draws,
+            of_entries,
+            blunder,
+        } = &mut self.cells;
+        *draws += 1;
+        for (i, asked) in self.asked.iter().enumerate() {
+            let mut cell = [0.0; 4];
+            if let Some(asked) = asked {
+                let mut ask = |chance: &RunChance<'_>| cell = asked.cell(chance, &asked_lines);
+                let at_point = &mut self.at_point;
+                let ln = model.ln_likelihood(i, &now, &lines, point, at_point, &mut ask);
+                cell[0] = -ln;
+                blunder[i] += at_point.blunder();
+            }
+            of_entries.push(cell);
+        }
+        let blunder = &mut blunder[log.pieces.len()..];
+        for (sum, weighed) in blunder.iter_mut().zip(&log.weighed) {
+            *sum += model.weighed_ln_likelihood(weighed, &now, point).1;
+        }
+    }
+}
+
+/// What the draws of all parts say together.
+pub fn summed(model: &Model, parts: &[&Cells]) -> Judged {
     let log = &model.log;
     let n = log.pieces.len();
-    let wanted = (JUDGEMENTS / n.max(1)).clamp(DRAWS.0, DRAWS.1);
-    let every = (points.len() / wanted).max(1);
-    let s = points.len().div_ceil(every);
     let mut judged = Judged {
         calibration: None,
         left: vec![Left::default(); n],
         weigh_in_blunder: vec![0.0; log.weighed.len()],
     };
+    let mut s = 0;
+    for part in parts {
+        s += part.draws;
+    }
+    let of = s.max(1) as f64;
+    for part in parts {
+        let (pieces, weigh_ins) = part.blunder.split_at(n);
+        for (left, sum) in judged.left.iter_mut().zip(pieces) {
+            left.blunder += sum / of;
+        }
+        for (own, sum) in judged.weigh_in_blunder.iter_mut().zip(weigh_ins) {
+            *own += sum / of;
+        }
+    }
     if s == 0 {
         return judged;
     }
-    let mut marks = Marks::for_strips(2 * log.strips.len());
-    let asked: Vec<Option<Asked>> = (0..n).map(|i| Asked::of(model, i, &mut marks)).collect();
-    // By entry and draw: the log of one over the likelihood; the chances below the reading's lower end, below its upper end, below the foot.
-    let mut cells = vec![[0.0_f64; 4]; n * s];
-    let mut at_point = model::Judged::default();
-    for (draw, point) in points.iter().step_by(every).enumerate() {
-        let now = model.now(point);
-        let lines = model.lines(&now);
-        let asked_lines = Lines::of(&marks, now.ln_retention);
-        for (i, asked) in asked.iter().enumerate() {
-            let Some(asked) = asked else { continue };
-            let cell = &mut cells[i * s + draw];
-            let mut ask = |chance: &RunChance<'_>| *cell = asked.cell(chance, &asked_lines);
-            let ln = model.ln_likelihood(i, &now, &lines, point, &mut at_point, &mut ask);
-            cell[0] = -ln;
-            judged.left[i].blunder += at_point.blunder() / s as f64;
-        }
-        for (i, weighed) in log.weighed.iter().enumerate() {
-            judged.weigh_in_blunder[i] +=
-                model.weighed_ln_likelihood(weighed, &now, point).1 / s as f64;
-        }
-    }
+    let mut cells = Vec::with_capacity(s);
     let mut weights = vec![0.0; s];
     let mut sums = Tally::default();
     for (i, piece) in log.pieces.iter().enumerate() {
         let Some(read) = &piece.run else { continue };
+        cells.clear();
+        for part in parts {
+            cells.extend(part.of_entries.iter().skip(i).step_by(n));
+        }
         let left = &mut judged.left[i];
-        left_out(&cells[i * s..(i + 1) * s], &mut weights, left);
+        left_out(&cells, &mut weights, left);
         sums.add(piece, read, left, pareto::most_shape(s));
     }
     judged.calibration = sums.calibration();
@@ -97,6 +175,7 @@ pub fn calibrate(model: &Model, points: &[&[f64]]) -> Judged {
 }
 
 /// What an entry's chances are asked of.
+#[derive(Clone, Debug)]
 struct Asked {
     /// The reading's lower end, its upper end, the foot, and where an edge looks stuck, m.
     runs_m: [f64; 4],

@@ -2,15 +2,16 @@
 //!
 //! Takes a checked studio; gives a [`Posterior`] once all steps are done. A step of any studio is a small part of the whole.
 
-use super::calibration;
+use super::calibration::{self, Cells};
 use super::data::Log;
 use super::diagnostics;
 use super::likelihood::Model;
 use super::mode::ModeSearch;
 use super::odd;
+use super::pairs::{Drawn, Pairs};
 use super::params::Params;
 use super::posterior::{Options, Posterior};
-use super::sampler::{Draws, Plan, Sampling};
+use super::sampler::Plan;
 use super::settle::{self, Settling};
 use super::summary::summarise;
 use super::target::Target;
@@ -45,7 +46,7 @@ pub struct Progress {
 pub struct Work {
     /// Mean chance of acceptance.
     pub acceptance: f64,
-    /// Kicks of a turn.
+    /// Kicks of a turn, the most of any pair.
     pub kicks: usize,
     /// Passes over the log.
     pub evaluations: usize,
@@ -63,8 +64,7 @@ pub struct Learning {
 enum Stage {
     Mode(Box<ModeSearch>, usize),
     Settling(Box<Settling>, usize),
-    Sampling(Box<Sampling>),
-    Drawn(Box<Draws>),
+    Sampling(Box<Pairs>),
 }
 
 impl Learning {
@@ -86,36 +86,38 @@ impl Learning {
 
     /// Whether the mode is found and draws are being made.
     pub fn is_sampling(&self) -> bool {
-        matches!(self.stage, Stage::Sampling(_) | Stage::Drawn(_))
+        matches!(self.stage, Stage::Sampling(_))
+    }
+
+    /// What all pairs of chains gave; nothing until all draws are made and judged.
+    fn drawn(&self) -> Option<Vec<&Drawn>> {
+        match &self.stage {
+            Stage::Sampling(pairs) => pairs.all(),
+            _ => None,
+        }
     }
 
     /// How sampling went: zeros until all draws are made.
     pub fn work(&self) -> Work {
-        match &self.stage {
-            Stage::Drawn(draws) => Work {
-                acceptance: draws.acceptance,
-                kicks: draws.kicks,
-                evaluations: draws.evaluations,
-            },
-            _ => Work::default(),
+        let mut work = Work::default();
+        for Drawn { draws, .. } in self.drawn().iter().flatten() {
+            work.acceptance += draws.acceptance / PAIRS as f64;
+            work.kicks = work.kicks.max(draws.kicks);
+            work.evaluations += draws.evaluations;
         }
+        work
     }
 
     /// Effective draws and split R-hat of each coordinate; empty until all draws are made.
     pub fn mixing(&self) -> Vec<diagnostics::Mixing> {
-        let Stage::Drawn(draws) = &self.stage else {
+        let Some(drawn) = self.drawn() else {
             return Vec::new();
         };
-        (0..self.model.len())
-            .map(|i| {
-                let chains: Vec<Vec<f64>> = draws
-                    .chains
-                    .iter()
-                    .map(|c| c.iter().map(|p| p[i]).collect())
-                    .collect();
-                diagnostics::mixing(&chains)
-            })
-            .collect()
+        let of = |i: usize| {
+            let chains = chains(&drawn).map(|c| c.iter().map(|p| p[i]).collect());
+            diagnostics::mixing(&chains.collect::<Vec<Vec<f64>>>())
+        };
+        (0..self.model.len()).map(of).collect()
     }
 
     /// Does a part of the work: a few tens of passes over the log at most.
@@ -140,42 +142,35 @@ impl Learning {
                 }
                 if let Some(mode) = settling.step(&self.model) {
                     let plan = plan(self.model.log.pieces.len(), &self.options);
-                    self.stage = Stage::Sampling(Box::new(Sampling::new(&self.model, mode, plan)));
+                    let mut pairs = Box::new(Pairs::new(mode, plan));
+                    for number in 0..PAIRS {
+                        pairs.begin(&self.model, number);
+                    }
+                    self.stage = Stage::Sampling(pairs);
                 }
                 Progress { done, ready: false }
             }
-            Stage::Sampling(sampling) => {
-                let drawn = sampling.step(&self.model);
+            Stage::Sampling(pairs) => {
+                pairs.step(&self.model);
                 let before = MODE_SHARE + SETTLE_SHARE;
-                let done = before + (1.0 - before) * sampling.progress();
-                if let Some(draws) = drawn {
-                    self.stage = Stage::Drawn(Box::new(draws));
-                    return Progress {
-                        done: 1.0,
-                        ready: true,
-                    };
-                }
-                Progress {
-                    done: done.min(0.999),
-                    ready: false,
-                }
+                let done = before + (1.0 - before) * pairs.progress();
+                let ready = pairs.all().is_some();
+                Progress { done, ready }
             }
-            Stage::Drawn(_) => Progress {
-                done: 1.0,
-                ready: true,
-            },
         }
     }
 
     /// What was learned; does whatever steps are left.
     pub fn finish(mut self, studio: &Studio) -> Posterior {
-        loop {
-            if let Stage::Drawn(draws) = &self.stage {
-                return posterior(studio, &self.model, draws, &self.mixing(), &self.options);
-            }
-            self.step();
-        }
+        while !self.step().ready {}
+        let drawn = self.drawn().unwrap_or_default();
+        posterior(studio, &self.model, &drawn, &self.mixing(), &self.options)
     }
+}
+
+/// The chains of all pairs, in order.
+fn chains<'a>(drawn: &'a [&Drawn]) -> impl Iterator<Item = &'a Vec<Vec<f64>>> {
+    drawn.iter().flat_map(|pair| pair.draws.chains.iter())
 }
 
 /// How long to sample: the more entries, the dearer a draw.
@@ -196,7 +191,7 @@ fn plan(entries: usize, options: &Options) -> Plan {
 fn posterior(
     studio: &Studio,
     model: &Model,
-    draws: &Draws,
+    drawn: &[&Drawn],
     mixing: &[diagnostics::Mixing],
     options: &Options,
 ) -> Posterior {
@@ -204,28 +199,30 @@ fn posterior(
     // Seeds of what a draw makes up from the priors come from a stream of their own.
     let mut rng = ChaCha8Rng::seed_from_u64(options.seed);
     rng.set_stream(CHAINS as u64);
-    let mut params: Vec<Params> = Vec::new();
     // Chain by chain in turn, so that any first part of the draws has all chains in it.
-    let kept = draws.chains.iter().map(Vec::len).min().unwrap_or(0);
-    let wanted = options.draws.clamp(16, 8192);
-    for d in 0..kept {
-        for chain in &draws.chains {
-            params.push(unknowns.params(&chain[d], rng.random()));
-        }
+    let kept = chains(drawn).map(Vec::len).min().unwrap_or(0);
+    let points: Vec<&[f64]> = (0..kept)
+        .flat_map(|d| chains(drawn).map(move |chain| chain[d].as_slice()))
+        .collect();
+    let mut params: Vec<Params> = Vec::new();
+    for point in points.iter().take(options.draws.clamp(16, 8192)) {
+        params.push(unknowns.params(point, rng.random()));
     }
-    params.truncate(wanted);
     let mut summary = summarise(studio, unknowns, &params, &model.log.counts);
     summary.effective_draws = mixing
         .iter()
         .fold(f64::INFINITY, |least, m| least.min(m.effective));
     summary.r_hat = mixing.iter().fold(1.0, |most, m| most.max(m.r_hat));
-    let points: Vec<&[f64]> = (0..kept)
-        .flat_map(|d| draws.chains.iter().map(move |chain| chain[d].as_slice()))
-        .collect();
-    let judged = calibration::calibrate(model, &points);
+    let cells: Vec<&Cells> = drawn.iter().map(|pair| &pair.cells).collect();
+    let judged = calibration::summed(model, &cells);
     let odd_entries = odd::odd_entries(studio, model, &judged, &points);
-    let drawn = points.iter().take(params.len()).map(|p| p.to_vec());
-    let kept = Points::of(studio, &model.log, drawn.collect(), summary.effective_draws);
+    let served = points.iter().take(params.len()).map(|p| p.to_vec());
+    let kept = Points::of(
+        studio,
+        &model.log,
+        served.collect(),
+        summary.effective_draws,
+    );
     Posterior {
         params,
         summary,

@@ -16,6 +16,7 @@ pub mod mode;
 pub mod normal;
 mod odd;
 pub mod over_glaze;
+pub mod pairs;
 pub mod params;
 pub mod posterior;
 pub mod priors;
