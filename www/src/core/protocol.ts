@@ -78,6 +78,9 @@ export interface Replies {
   trap: never;
 }
 
+/** Draws of a full spread: a plan's figures are the same wherever it is shown. */
+export const FULL_DRAWS = 512;
+
 /** Quick first (medians and the drawing), then the full spread. */
 export interface AnswerPart {
   phase: "quick" | "full";

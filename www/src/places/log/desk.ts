@@ -3,6 +3,7 @@
 
 import type { App } from "../../app.ts";
 import { wordsOf } from "../../app.ts";
+import { FULL_DRAWS } from "../../core/protocol.ts";
 import type { Edge, Entry, Firing, Learned, Look, Outcome, PlanOutcome, Run, RunWord, Studio, TextureSeen, Weighed, WeighIn } from "../../core/types.ts";
 import type { Edit } from "../../mirror.ts";
 import { lengthField } from "../../ui/format.ts";
@@ -25,8 +26,6 @@ export interface Draft {
 /** A weigh-in as it is typed. */
 export interface Weighing { hand: string; glaze: string; method: string; count: number; area: string; before: string; after: string; sg: string; seconds: string }
 
-/** Draws for a forecast in a list. */
-const DRAWS = 256;
 /** Reading error of a ruler where nobody says, mm. */
 const RULER_MM = 0.5;
 /** Pieces of a firing that are forecast for its list. */
@@ -118,7 +117,7 @@ export class LogDesk {
       this.#asked = "";
       this.app.redraw();
     };
-    this.app.client.call("forecast", next.id, DRAWS).then(done, () => done(null));
+    this.app.client.call("forecast", next.id, FULL_DRAWS).then(done, () => done(null));
   }
 
   /** The log has been read anew. */

@@ -4,12 +4,10 @@
 import type { App } from "../../app.ts";
 import { wordsOf } from "../../app.ts";
 import { TrappedError } from "../../core/client.ts";
-import type { AnswerPart, Box } from "../../core/protocol.ts";
+import { type AnswerPart, type Box, FULL_DRAWS } from "../../core/protocol.ts";
 import type { Entry, Layer } from "../../core/types.ts";
 import { glazeName, unitName, units, verdictWord, withUnits } from "../../ui/words.ts";
 
-/** Draws for the full spread. */
-const DRAWS = 512;
 /** Draws for each cell of the coat chart. */
 const CHART_DRAWS = 256;
 
@@ -147,7 +145,7 @@ export class PieceDesk {
     this.#asked_at = performance.now();
     this.app.client.latest<"answer">(
       "answer",
-      { kind: "answer", entry: entry.id, draws: DRAWS, pot: this.#boxes.pot, twenty: this.#boxes.twenty, moment: this.app.state.moment, lens: this.app.state.lens },
+      { kind: "answer", entry: entry.id, draws: FULL_DRAWS, pot: this.#boxes.pot, twenty: this.#boxes.twenty, moment: this.app.state.moment, lens: this.app.state.lens },
       (part) => this.#answered(part),
       (error) => this.#unanswered(error),
     );
