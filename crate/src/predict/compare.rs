@@ -6,6 +6,7 @@
 use super::drawn::Drawn;
 use super::film_runs::FilmRuns;
 use super::middle::Middle;
+use super::outcome::Quantiles;
 use super::plan::{Plan, Shot};
 use super::spread::Sample;
 use super::stack;
@@ -52,7 +53,7 @@ pub struct LessonSide {
     /// How far a front of that thickness goes in the firing if nothing holds it and it does not thin, mm: `k h² Phi`.
     pub free_run_mm: f64,
     /// Run of the longest drip at the end, mm.
-    pub run_mm: f64,
+    pub run_mm: Quantiles,
     /// Bare wall below its lowest line, mm.
     pub bare_below_mm: f64,
 }
@@ -101,8 +102,8 @@ impl Side {
         })
     }
 
-    /// Median of the longest drip when these shares of the firing are spent, mm.
-    fn run_mm(&self, posterior: &Posterior, shares: &[f64]) -> Vec<f64> {
+    /// The longest drip of all draws when each of these shares of the firing is spent, mm.
+    fn runs_mm(&self, posterior: &Posterior, shares: &[f64]) -> Vec<Sample> {
         let to_come: Vec<f64> = shares.iter().map(|s| -s.max(1e-9).log10()).collect();
         let mut runs = vec![Vec::with_capacity(self.shots.len()); shares.len()];
         for (draw, shot) in self.shots.iter().enumerate() {
@@ -112,11 +113,10 @@ impl Side {
                 (None, None) => continue,
             };
             for (runs, run) in runs.iter_mut().zip(found) {
-                runs.push(run);
+                runs.push(1e3 * run);
             }
         }
-        let median = |runs| 1e3 * Sample::new(runs).quantile(0.5);
-        runs.into_iter().map(median).collect()
+        runs.into_iter().map(Sample::new).collect()
     }
 
     /// The runs of one draw by the law of bands, m.
@@ -169,14 +169,14 @@ pub fn compare(
             });
         }
     }
-    let mut at_the_end = [0.0; 2];
+    let mut at_the_end = Vec::new();
     for side in 0..2 {
         shares[side].push(1.0);
-        let runs = stacks[side].run_mm(posterior, &shares[side]);
-        for (moment, run) in moments.iter_mut().zip(&runs) {
-            moment.run_mm[side] = *run;
+        let runs = stacks[side].runs_mm(posterior, &shares[side]);
+        for (moment, runs) in moments.iter_mut().zip(&runs) {
+            moment.run_mm[side] = runs.quantile(0.5);
         }
-        at_the_end[side] = runs.last().copied().unwrap_or(0.0);
+        at_the_end.extend(runs.last().map(Sample::quantiles));
     }
     let side = |i: usize, entry: &Entry| {
         let Side { plan, middle, .. } = &stacks[i];

@@ -244,9 +244,10 @@ impl Engine {
         for (entry, side) in entries.iter().zip(&lesson.sides) {
             let case = Case::of(studio, entry).map_err(refused)?;
             let mut outcome = predict::quick(studio, posterior, entry, SEED).map_err(refused)?;
-            // Pot, chart and table say the number of a full answer.
-            outcome.run_mm.p50 = side.run_mm;
-            let story = predict::story(studio, posterior, entry, side.run_mm).map_err(refused)?;
+            // Pot, chart and table say the numbers of a full answer.
+            outcome.run_mm = side.run_mm;
+            let story =
+                predict::story(studio, posterior, entry, side.run_mm.p50).map_err(refused)?;
             stacks.push(Stack {
                 scene: Scene::of(studio, entry, &case.profile),
                 story,

@@ -627,7 +627,7 @@ free_run_mm: number,
 /**
  * Run of the longest drip at the end, mm.
  */
-run_mm: number, 
+run_mm: Quantiles, 
 /**
  * Bare wall below its lowest line, mm.
  */

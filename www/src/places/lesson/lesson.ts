@@ -78,7 +78,7 @@ function numbers(lesson: Lesson, square: Picture | undefined): TemplateResult {
       ${row("Fluidity in this firing", "", "", times(lesson.fluidity_ratio))}
       ${row("Speed of the front", "", "", times(lesson.speed_ratio))}
       ${row("Run if nothing held or thinned it", length(first.free_run_mm), length(second.free_run_mm), "")}
-      ${row("Run of the longest drip", length(first.run_mm), length(second.run_mm), "")}
+      ${row("Run of the longest drip", length(first.run_mm.p50), length(second.run_mm.p50), "")}
       ${row("Bare wall below", length(first.bare_below_mm), length(second.bare_below_mm), "")}
     </tbody></table>${square ? html`<figure>${ornament(square, "squares")}<figcaption class="vh">${square.words}</figcaption></figure>` : nothing}</section>`;
 }
