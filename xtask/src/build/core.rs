@@ -15,7 +15,7 @@ use crate::setup::wasm_target::{TARGET, WasmRust};
 use crate::sh;
 
 /// wasm-opt's options: small first; the features are those that rustc's target has switched on.
-const WASM_OPT: [&str; 13] = [
+const WASM_OPT: [&str; 14] = [
     "-Oz",
     "--converge",
     // Large functions with one caller stay by themselves: a browser's compiler keeps fewer of a huge one's numbers in registers.
@@ -31,6 +31,7 @@ const WASM_OPT: [&str; 13] = [
     "--enable-mutable-globals",
     "--enable-reference-types",
     "--enable-multivalue",
+    "--enable-simd",
     "--strip-producers",
 ];
 
