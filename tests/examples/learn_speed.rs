@@ -14,7 +14,7 @@ fn main() {
         asked = ["60", "2000", "20000"].map(str::to_owned).to_vec();
     }
     println!(
-        "entries  unknowns  seconds  before draws  effective: worst  median  r_hat  acceptance  kicks  passes"
+        "entries  unknowns  seconds  before draws  effective: worst  median  r_hat  acceptance  kicks  densities"
     );
     for what in asked {
         let studio = match what.parse() {
@@ -37,7 +37,7 @@ fn main() {
         effective.sort_unstable_by(f64::total_cmp);
         let posterior = learning.finish(&studio);
         println!(
-            "{entries:7}  {unknowns:8}  {:7.3}  {:12.3}  {:16.0}  {:6.0}  {:5.3}  {:10.3}  {:5}  {:6}",
+            "{entries:7}  {unknowns:8}  {:7.3}  {:12.3}  {:16.0}  {:6.0}  {:5.3}  {:10.3}  {:5}  {:9}",
             start.elapsed().as_secs_f64(),
             mode.unwrap_or(0.0),
             posterior.summary.effective_draws,

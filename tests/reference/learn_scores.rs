@@ -3,7 +3,8 @@
 //! One mean over many thousand entries finds a chance that is counted twice, or not at all, which the ranks of small studios are too few to show.
 
 use glazefall::learn::data::Log;
-use glazefall::learn::likelihood::{Judged, Lines, Model, Now};
+use glazefall::learn::likelihood::{Judged, Model};
+use glazefall::learn::target::beside;
 use glazefall::learn::unknowns::global;
 use glazefall_tests::ranks::point;
 use glazefall_tests::studios::{Design, from_the_prior};
@@ -47,15 +48,12 @@ fn slopes_at_the_truth_are_zero_on_average() {
                 moved[place] += by;
                 moved
             };
-            let (up, down) = (moved(STEP), moved(-STEP));
-            let (now_up, now_down) = (model.now(&up), model.now(&down));
-            let (lines_up, lines_down) = (model.lines(&now_up), model.lines(&now_down));
-            let mut ln = |i: usize, now: &Now, lines: &Lines, at: &[f64]| {
-                model.ln_likelihood(i, now, lines, at, &mut judged, &mut |_| ())
-            };
+            let points = beside(&moved(STEP), &moved(-STEP));
+            let now = model.now(&points);
+            let lines = model.lines(&now);
             for i in 0..model.log.pieces.len() {
-                let above = ln(i, &now_up, &lines_up, &up);
-                let below = ln(i, &now_down, &lines_down, &down);
+                let ln = model.ln_likelihood(i, &now, &lines, &points, &mut judged, &mut |_| ());
+                let [above, below] = ln.to_array();
                 let slope = (above - below) / (2.0 * STEP);
                 *n += 1.0;
                 *sum += slope;

@@ -3,6 +3,8 @@
 //! Takes a symmetric positive definite matrix whose first rows meet one another only on the diagonal (firings: no
 //! entry has two) and the rest densely; gives solves and whitening in O(F G + G²) after O(F G² + G³) once.
 
+use crate::real::Real;
+
 /// Least share of a diagonal entry that its pivot is held at.
 const LEAST_PIVOT: f64 = 1e-4;
 
@@ -167,16 +169,16 @@ impl Arrow {
 /// Four sums side by side: one alone waits for each addition before the next.
 #[inline]
 #[cfg_attr(fast_by_function, optimize(speed))]
-fn dot(a: &[f64], b: &[f64]) -> f64 {
-    let mut sums = [0.0; 4];
+fn dot<R: Real>(a: &[f64], b: &[R]) -> R {
+    let mut sums = [R::all(0.0); 4];
     let (a4, b4) = (a.chunks_exact(4), b.chunks_exact(4));
-    let mut sum = 0.0;
+    let mut sum = R::all(0.0);
     for (x, y) in a4.remainder().iter().zip(b4.remainder()) {
-        sum += x * y;
+        sum += R::all(*x) * *y;
     }
     for (x, y) in a4.zip(b4) {
         for k in 0..4 {
-            sums[k] += x[k] * y[k];
+            sums[k] += R::all(x[k]) * y[k];
         }
     }
     sum + (sums[0] + sums[1]) + (sums[2] + sums[3])
@@ -193,7 +195,7 @@ pub struct Factor {
 impl Factor {
     /// `L⁻¹ v` in place: a gradient in whitened coordinates.
     #[cfg_attr(fast_by_function, optimize(speed))]
-    pub fn whiten_gradient(&self, v: &mut [f64]) {
+    pub fn whiten_gradient<R: Real>(&self, v: &mut [R]) {
         let Arrow {
             separate: f,
             dense: g,
@@ -203,20 +205,20 @@ impl Factor {
         } = &self.lower;
         let (top, bottom) = v.split_at_mut(*f);
         for (a, t) in top.iter_mut().enumerate() {
-            *t /= diagonal[a];
+            *t *= R::all(1.0 / diagonal[a]);
             for (x, b) in bottom.iter_mut().zip(&cross[a * g..(a + 1) * g]) {
-                *x -= b * *t;
+                *x -= R::all(*b) * *t;
             }
         }
         for i in 0..*g {
             let row = &block[i * g..i * g + i + 1];
-            bottom[i] = (bottom[i] - dot(&row[..i], &bottom[..i])) / row[i];
+            bottom[i] = (bottom[i] - dot(&row[..i], &bottom[..i])) * R::all(1.0 / row[i]);
         }
     }
 
     /// `L⁻ᵀ u` in place: a step from whitened coordinates.
     #[cfg_attr(fast_by_function, optimize(speed))]
-    pub fn unwhiten(&self, u: &mut [f64]) {
+    pub fn unwhiten<R: Real>(&self, u: &mut [R]) {
         let Arrow {
             separate: f,
             dense: g,
@@ -227,14 +229,15 @@ impl Factor {
         let (top, bottom) = u.split_at_mut(*f);
         for i in (0..*g).rev() {
             let row = &block[i * g..i * g + i + 1];
-            let x = bottom[i] / row[i];
+            let x = bottom[i] * R::all(1.0 / row[i]);
             bottom[i] = x;
             for (b, l) in bottom[..i].iter_mut().zip(&row[..i]) {
-                *b -= l * x;
+                *b -= R::all(*l) * x;
             }
         }
         for (a, t) in top.iter_mut().enumerate() {
-            *t = (*t - dot(&cross[a * g..(a + 1) * g], bottom)) / diagonal[a];
+            let rest = *t - dot(&cross[a * g..(a + 1) * g], bottom);
+            *t = rest * R::all(1.0 / diagonal[a]);
         }
     }
 

@@ -13,6 +13,8 @@ use super::likelihood::{
 };
 use super::normal::cdf;
 use super::posterior::{Calibration, ReliabilityBin};
+use super::target::beside;
+use crate::real::{Pair, Real};
 
 /// Judgements of entries and draws that calibration takes at most, about; it takes fewer draws from larger logs.
 const JUDGEMENTS: usize = 128_000;
@@ -50,8 +52,11 @@ pub struct Left {
 /// Judges every entry of the model's log by points of its posterior.
 pub fn calibrate(model: &Model, points: &[&[f64]]) -> Judged {
     let mut judging = Judging::new(model);
-    for point in points.iter().step_by(every(model, points.len())) {
-        judging.judge(model, point);
+    let taken: Vec<&[f64]> = (points.iter().copied())
+        .step_by(every(model, points.len()))
+        .collect();
+    for two in taken.chunks(2) {
+        judging.judge(model, two);
     }
     summed(model, &[&judging.cells])
 }
@@ -73,7 +78,7 @@ pub struct Cells {
     pub blunder: Vec<f64>,
 }
 
-/// Judging under way, draw by draw.
+/// Judging under way, two draws at a time.
 #[derive(Debug)]
 pub struct Judging {
     asked: Vec<Option<Asked>>,
@@ -101,9 +106,14 @@ impl Judging {
         }
     }
 
-    /// Judges every entry by one draw more.
-    pub fn judge(&mut self, model: &Model, point: &[f64]) {
+    /// Judges every entry by two draws more, or by one.
+    pub fn judge(&mut self, model: &Model, two: &[&[f64]]) {
+        let (Some(one), Some(other)) = (two.first(), two.last()) else {
+            return;
+        };
         let log = &model.log;
+        let (n, new) = (log.pieces.len(), two.len().min(2));
+        let point = &beside(one, other)[..];
         let now = model.now(point);
         let lines = model.lines(&now);
         let asked_lines = Lines::of(&self.marks, now.ln_retention);
@@ -112,21 +122,30 @@ impl Judging {
             of_entries,
             blunder,
         } = &mut self.cells;
-        *draws += 1;
-        for (i, asked) in self.asked.iter().enumerate() {
-            let mut cell = [0.0; 4];
-            if let Some(asked) = asked {
-                let mut ask = |chance: &RunChance<'_>| cell = asked.cell(chance, &asked_lines);
-                let at_point = &mut self.at_point;
-                let ln = model.ln_likelihood(i, &now, &lines, point, at_point, &mut ask);
-                cell[0] = -ln;
-                blunder[i] += at_point.blunder();
+        let before = of_entries.len();
+        of_entries.resize(before + new * n, [0.0; 4]);
+        *draws += new;
+        let mut add = |at: usize, chance: Pair| {
+            for chance in &chance.as_array()[..new] {
+                blunder[at] += chance;
             }
-            of_entries.push(cell);
+        };
+        for (i, asked) in self.asked.iter().enumerate() {
+            let Some(asked) = asked else { continue };
+            let mut cell = [Pair::ZERO; 4];
+            let mut ask = |chance: &RunChance<'_>| cell = asked.cell(chance, &asked_lines);
+            let at_point = &mut self.at_point;
+            cell[0] = -model.ln_likelihood(i, &now, &lines, point, at_point, &mut ask);
+            add(i, at_point.blunder());
+            for lane in 0..new {
+                let own = &mut of_entries[before + lane * n + i];
+                for (own, pair) in own.iter_mut().zip(&cell) {
+                    *own = pair.as_array()[lane];
+                }
+            }
         }
-        let blunder = &mut blunder[log.pieces.len()..];
-        for (sum, weighed) in blunder.iter_mut().zip(&log.weighed) {
-            *sum += model.weighed_ln_likelihood(weighed, &now, point).1;
+        for (i, weighed) in log.weighed.iter().enumerate() {
+            add(n + i, model.weighed_ln_likelihood(weighed, &now, point).1);
         }
     }
 }
@@ -208,18 +227,18 @@ impl Asked {
     }
 
     /// All but the likelihood.
-    fn cell(&self, chance: &RunChance<'_>, lines: &Lines) -> [f64; 4] {
+    fn cell(&self, chance: &RunChance<'_>, lines: &Lines) -> [Pair; 4] {
         let mut margins = Margins::default();
-        let mut below = [0.0; 4];
+        let mut below = [Pair::ZERO; 4];
         for (i, m) in self.runs_m.iter().enumerate() {
             below[i] = match *m {
-                m if m <= 0.0 => 0.0,
+                m if m <= 0.0 => Pair::ZERO,
                 m if m.is_finite() => {
                     let lines = lines.of_edges(&self.marks[i][..self.edges]);
                     chance.margins(lines, false, &mut margins);
                     chance.below(&margins)
                 }
-                _ => 1.0,
+                _ => Pair::ONE,
             };
         }
         let [mut low, mut high, foot, stuck] = below;
@@ -227,7 +246,7 @@ impl Asked {
             low = read_below(self.runs_m[0], low, stuck, error_m);
             high = read_below(self.runs_m[1], high, stuck, error_m);
         }
-        [0.0, low, high, foot]
+        [Pair::ZERO, low, high, foot]
     }
 }
 
@@ -240,12 +259,11 @@ fn by_ruler_near_stuck(read: &RunRead) -> Option<f64> {
 }
 
 /// Chance of a ruler's reading below `m`: of an edge that looks `stuck` the ruler shows its error, and nobody writes less than nothing.
-fn read_below(m: f64, run_below: f64, stuck: f64, error_m: f64) -> f64 {
+fn read_below(m: f64, run_below: Pair, stuck: Pair, error_m: f64) -> Pair {
     if m <= 0.0 {
-        return 0.0;
+        return Pair::ZERO;
     }
-    let moved = run_below - stuck;
-    stuck * cdf(m / error_m) + if moved > 0.0 { moved } else { 0.0 }
+    stuck * cdf(m / error_m) + (run_below - stuck).or_more(Pair::ZERO)
 }
 
 /// The readings that a run as written stands for, m: rounding counted; below 0: no lower end.

@@ -48,7 +48,7 @@ pub struct Work {
     pub acceptance: f64,
     /// Kicks of a turn, the most of any pair.
     pub kicks: usize,
-    /// Passes over the log.
+    /// Densities worked out, two in a pass over the log.
     pub evaluations: usize,
 }
 

@@ -3,7 +3,8 @@
 //! Takes a [`Target`]; gives its mode (near enough to look for the middle from) and the Cholesky factor of the curvature there.
 
 use super::arrow::{Arrow, Factor};
-use super::target::Target;
+use super::target::{Target, both};
+use crate::real::Pair;
 
 /// Most steps; each costs one curvature and a few densities.
 const STEPS: usize = 40;
@@ -13,6 +14,8 @@ const NEAR: (f64, f64) = (0.25, 0.01);
 
 /// Step of the differences in units of the coordinate's own spread: wide enough to see past corners.
 const DIFFERENCE: f64 = 1.0;
+/// A step that gains too little is tried again so much shorter.
+const SHORTER: f64 = 0.4;
 /// Where they do not, a coordinate's share is halved up to so many times less one, then left out.
 const HALVINGS: usize = 3;
 
@@ -41,20 +44,18 @@ pub struct Mode {
 impl Mode {
     /// Works a curvature out better: the one given, but by differences of the gradient where the target asks for them.
     pub fn refine(&mut self, target: &dyn Target, mut arrow: Arrow) {
-        let (mut up, mut down) = (vec![0.0; self.at.len()], vec![0.0; self.at.len()]);
+        let mut gradient = vec![Pair::ZERO; self.at.len()];
         let mut rows: Vec<(usize, Vec<f64>)> = Vec::new();
         for place in target.by_differences() {
             let step = DIFFERENCE / arrow.diagonal(place).max(1e-6).sqrt();
-            let mut at = self.at.clone();
-            at[place] += step;
-            target.ln_density(&at, &mut up);
-            at[place] -= 2.0 * step;
-            target.ln_density(&at, &mut down);
-            let row: Vec<f64> = down
-                .iter()
-                .zip(&up)
-                .map(|(d, u)| (d - u) / (2.0 * step))
-                .collect();
+            let mut at = both(&self.at);
+            at[place] += Pair::new([step, -step]);
+            target.ln_densities(&at, &mut gradient);
+            let change = |slopes: &Pair| {
+                let [up, down] = slopes.to_array();
+                (down - up) / (2.0 * step)
+            };
+            let row: Vec<f64> = gradient.iter().map(change).collect();
             if row[place] > 0.2 * arrow.diagonal(place) {
                 rows.push((place, row));
             }
@@ -130,27 +131,30 @@ impl ModeSearch {
 
     /// Backtracking line search by Armijo's rule, from a full step; false where no step gains.
     fn search_along(&mut self, target: &dyn Target, direction: &[f64], gain: f64) -> bool {
-        let mut gradient = vec![0.0; direction.len()];
+        let mut gradient = vec![Pair::ZERO; direction.len()];
         // A first step from far away must not fly off to where a cubic root or an exponential is flat.
         let mut length =
             (5.0 / gain.sqrt())
                 .clamp(0.02, 1.0)
                 .max(if self.steps > 3 { 0.5 } else { 0.0 });
-        for _ in 0..12 {
-            let next: Vec<f64> = self
-                .at
-                .iter()
-                .zip(direction)
-                .map(|(a, d)| a + length * d)
-                .collect();
-            let ln_density = target.ln_density(&next, &mut gradient);
-            if ln_density >= self.ln_density + 1e-4 * length * gain {
-                self.at = next;
-                self.ln_density = ln_density;
-                self.gradient = gradient;
-                return true;
+        // Two lengths at a time.
+        for _ in 0..6 {
+            let lengths = Pair::new([length, SHORTER * length]);
+            let mut next = both(&self.at);
+            for (x, d) in next.iter_mut().zip(direction) {
+                *x += lengths * *d;
             }
-            length *= 0.4;
+            let ln_densities = target.ln_densities(&next, &mut gradient).to_array();
+            for (lane, ln_density) in ln_densities.into_iter().enumerate() {
+                if ln_density >= self.ln_density + 1e-4 * lengths.to_array()[lane] * gain {
+                    let own = |all: &[Pair]| all.iter().map(|both| both.as_array()[lane]).collect();
+                    self.at = own(&next);
+                    self.ln_density = ln_density;
+                    self.gradient = own(&gradient);
+                    return true;
+                }
+            }
+            length *= SHORTER * SHORTER;
         }
         false
     }

@@ -6,7 +6,9 @@ use super::calibration::{Judged, pareto};
 use super::data::{Log, RunRead};
 use super::likelihood::{EDGES, Judged as AtPoint, Lines, Margins, Marks, Model};
 use super::posterior::OddEntry;
+use super::target::beside;
 use crate::order;
+use crate::real::Pair;
 use crate::studio::case::Case;
 use crate::studio::document::{Entry, How, Studio};
 
@@ -131,11 +133,13 @@ fn why(studio: &Studio, model: &Model, number: usize, entry: &Entry, points: &[&
 fn quantiles(one: &Model, points: &[&[f64]], weights: &[f64]) -> [f64; 2] {
     let mut judged = AtPoint::default();
     let mut chances = Vec::new();
-    for point in points {
+    for (two, weights) in points.chunks(2).zip(weights.chunks(2)) {
+        let point = &beside(two[0], two[two.len() - 1])[..];
+        let weight = Pair::new([weights[0], *weights.get(1).unwrap_or(&0.0)]);
         let now = one.now(point);
         let lines = one.lines(&now);
         one.ln_likelihood(0, &now, &lines, point, &mut judged, &mut |chance| {
-            chances.push((chance.clone(), now.ln_retention));
+            chances.push((chance.clone(), now.ln_retention, weight));
         });
     }
     let mut all = 0.0;
@@ -150,14 +154,14 @@ fn quantiles(one: &Model, points: &[&[f64]], weights: &[f64]) -> [f64; 2] {
             let middle = 0.5 * (low + high);
             let mut marks = Marks::for_strips(EDGES);
             let numbers = one.aim(0, middle, &mut marks);
-            let mut below = 0.0;
-            for ((chance, ln_retention), weight) in chances.iter().zip(weights) {
+            let mut below = Pair::ZERO;
+            for (chance, ln_retention, weight) in &chances {
                 let lines = Lines::of(&marks, *ln_retention);
                 let lines = lines.of_edges(&numbers[..chance.edges]);
                 chance.margins(lines, false, &mut margins);
-                below += weight * chance.below(&margins);
+                below += *weight * chance.below(&margins);
             }
-            if below < p * all {
+            if below.reduce_add() < p * all {
                 low = middle;
             } else {
                 high = middle;
@@ -225,10 +229,12 @@ fn alone(studio: &Studio, model: &Model, entry: &Entry, points: &[&[f64]]) -> Op
 fn ln_likelihoods(one: &Model, points: &[&[f64]]) -> Vec<f64> {
     let mut judged = AtPoint::default();
     let mut ln = Vec::with_capacity(points.len());
-    for point in points {
+    for two in points.chunks(2) {
+        let point = &beside(two[0], two[two.len() - 1])[..];
         let now = one.now(point);
         let lines = one.lines(&now);
-        ln.push(one.ln_likelihood(0, &now, &lines, point, &mut judged, &mut |_| ()));
+        let both = one.ln_likelihood(0, &now, &lines, point, &mut judged, &mut |_| ());
+        ln.extend_from_slice(&both.as_array()[..two.len()]);
     }
     ln
 }

@@ -116,11 +116,9 @@ impl Pairs {
             }
             Pair::Judging(draws, judging, next) => {
                 let all = self.plan.pairs.len() * draws.chains.len() * self.plan.draws;
-                for chain in &draws.chains {
-                    if let Some(point) = chain.get(*next) {
-                        judging.judge(model, point);
-                    }
-                }
+                let points = draws.chains.iter().filter_map(|chain| chain.get(*next));
+                let two: Vec<&[f64]> = points.map(Vec::as_slice).collect();
+                judging.judge(model, &two);
                 *next += calibration::every(model, all);
                 if *next >= self.plan.draws {
                     *pair = Pair::Drawn(Box::new(Drawn {

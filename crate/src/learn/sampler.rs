@@ -10,6 +10,7 @@
 use super::mode::Mode;
 use super::target::Target;
 use crate::chacha::ChaCha8Rng;
+use crate::real::{Mask, Pair, Real};
 use rand::{RngExt, SeedableRng};
 use rand_distr::{Distribution, StandardNormal};
 use std::f64::consts::FRAC_PI_2;
@@ -28,23 +29,17 @@ pub struct Plan {
     pub seed: u64,
 }
 
-/// One chain where it stands.
+/// Two chains that go side by side, a kick of both by one pass over the log; tuned by one another and by nothing else.
 #[derive(Clone, Debug)]
-struct Chain {
-    rng: ChaCha8Rng,
+struct Two {
+    rngs: [ChaCha8Rng; 2],
     /// Whitened coordinates.
-    u: Vec<f64>,
-    /// Log density.
-    ln_density: f64,
-    /// Whitened gradient of the log density.
-    gradient: Vec<f64>,
-    draws: Vec<Vec<f64>>,
-}
-
-/// Two chains that go side by side, tuned by one another and by nothing else.
-#[derive(Clone, Debug)]
-struct Pair {
-    chains: Vec<Chain>,
+    u: Vec<Pair>,
+    /// Log densities.
+    ln_density: Pair,
+    /// Whitened gradients of the log densities.
+    gradient: Vec<Pair>,
+    draws: [Vec<Vec<f64>>; 2],
     /// Kicks of a turn.
     kicks: usize,
     /// Transitions that only tune.
@@ -59,7 +54,7 @@ struct Pair {
 pub struct Sampling {
     plan: Plan,
     mode: Mode,
-    pairs: Vec<Pair>,
+    pairs: Vec<Two>,
     /// Densities worked out so far.
     pub evaluations: usize,
 }
@@ -77,8 +72,6 @@ pub struct Draws {
     pub evaluations: usize,
 }
 
-/// Chains of a pair.
-const TOGETHER: usize = 2;
 /// Tuning happens this many times in the warm-up, at equal distances; more often where little is accepted.
 const TUNINGS: usize = 2;
 /// Kicks of a turn to begin with, and the most.
@@ -101,46 +94,38 @@ impl Sampling {
             evaluations: 0,
         };
         for p in sampling.plan.pairs.clone() {
-            let mut pair = Pair {
-                chains: Vec::new(),
+            let rngs = [0, 1].map(|c| {
+                let mut rng = ChaCha8Rng::seed_from_u64(sampling.plan.seed);
+                rng.set_stream((2 * p + c) as u64);
+                rng
+            });
+            let mut two = Two {
+                rngs,
+                u: Vec::new(),
+                ln_density: Pair::ZERO,
+                gradient: vec![Pair::ZERO; n],
+                draws: [Vec::new(), Vec::new()],
                 kicks: KICKS.0.max(kicks),
                 warm_up: sampling.plan.warm_up,
                 done: 0,
                 accepted: 0.0,
                 judged: 0,
             };
-            for c in 0..TOGETHER {
-                let chain = sampling.chain(target, p * TOGETHER + c);
-                pair.chains.push(chain);
+            two.u = two.normals(n);
+            // A start that the model cannot judge is drawn in towards the mode.
+            for _ in 0..40 {
+                two.ln_density = sampling.ln_density(target, &two.u, &mut two.gradient);
+                let known = two.ln_density.is_finite();
+                if known.everywhere() {
+                    break;
+                }
+                for u in &mut two.u {
+                    *u *= Pair::either(known, Pair::ONE, Pair::splat(0.5));
+                }
             }
-            sampling.pairs.push(pair);
+            sampling.pairs.push(two);
         }
         sampling
-    }
-
-    /// The chain of a number where it starts.
-    fn chain(&mut self, target: &dyn Target, number: usize) -> Chain {
-        let n = target.len();
-        let mut rng = ChaCha8Rng::seed_from_u64(self.plan.seed);
-        rng.set_stream(number as u64);
-        let mut u: Vec<f64> = (0..n).map(|_| StandardNormal.sample(&mut rng)).collect();
-        let mut gradient = vec![0.0; n];
-        let mut ln_density = self.ln_density(target, &u, &mut gradient);
-        // A start that the model cannot judge is drawn in towards the mode.
-        for _ in 0..40 {
-            if ln_density.is_finite() {
-                break;
-            }
-            u.iter_mut().for_each(|u| *u *= 0.5);
-            ln_density = self.ln_density(target, &u, &mut gradient);
-        }
-        Chain {
-            rng,
-            u,
-            ln_density,
-            gradient,
-            draws: Vec::new(),
-        }
     }
 
     /// Share of the work that is done, 0–1.
@@ -156,26 +141,24 @@ impl Sampling {
     /// One transition of every chain that has some left. `Some` when all draws are made.
     pub fn step(&mut self, target: &dyn Target) -> Option<Draws> {
         let mut left = false;
-        for p in 0..self.pairs.len() {
-            let pair = &self.pairs[p];
-            if pair.done >= pair.warm_up + self.plan.draws {
+        let mut pairs = std::mem::take(&mut self.pairs);
+        for two in &mut pairs {
+            if two.done >= two.warm_up + self.plan.draws {
                 continue;
             }
-            let warm = pair.done < pair.warm_up;
-            for c in 0..TOGETHER {
-                self.transition(target, p, c);
-                if !warm {
-                    let point = self.point(&self.pairs[p].chains[c].u);
-                    self.pairs[p].chains[c].draws.push(point);
+            self.transition(target, two);
+            two.done += 1;
+            if two.done <= two.warm_up {
+                two.tune(self.plan.warm_up);
+            } else {
+                let point = self.point(&two.u);
+                for (lane, draws) in two.draws.iter_mut().enumerate() {
+                    draws.push(point.iter().map(|x| x.as_array()[lane]).collect());
                 }
             }
-            let pair = &mut self.pairs[p];
-            pair.done += 1;
-            if warm {
-                pair.tune(self.plan.warm_up);
-            }
-            left |= pair.done < pair.warm_up + self.plan.draws;
+            left |= two.done < two.warm_up + self.plan.draws;
         }
+        self.pairs = pairs;
         (!left).then(|| self.draws())
     }
 
@@ -186,9 +169,7 @@ impl Sampling {
         };
         let mut judged = 0;
         for pair in &mut self.pairs {
-            for chain in &mut pair.chains {
-                draws.chains.push(std::mem::take(&mut chain.draws));
-            }
+            draws.chains.extend(std::mem::take(&mut pair.draws));
             draws.acceptance += pair.accepted;
             judged += pair.judged;
             draws.kicks = draws.kicks.max(pair.kicks);
@@ -197,72 +178,85 @@ impl Sampling {
         draws
     }
 
-    /// The point of whitened coordinates.
-    fn point(&self, u: &[f64]) -> Vec<f64> {
+    /// The points of whitened coordinates.
+    fn point(&self, u: &[Pair]) -> Vec<Pair> {
         let mut x = u.to_vec();
         self.mode.factor.unwhiten(&mut x);
-        x.iter_mut().zip(&self.mode.at).for_each(|(x, m)| *x += m);
+        x.iter_mut().zip(&self.mode.at).for_each(|(x, m)| *x += *m);
         x
     }
 
-    /// Log density at whitened coordinates, its whitened gradient put into `gradient`.
-    fn ln_density(&mut self, target: &dyn Target, u: &[f64], gradient: &mut [f64]) -> f64 {
-        self.evaluations += 1;
+    /// Log densities at whitened coordinates, their whitened gradients put into `gradient`.
+    fn ln_density(&mut self, target: &dyn Target, u: &[Pair], gradient: &mut [Pair]) -> Pair {
+        self.evaluations += 2;
         let point = self.point(u);
-        let ln_density = target.ln_density(&point, gradient);
+        let ln_density = target.ln_densities(&point, gradient);
         self.mode.factor.whiten_gradient(gradient);
         ln_density
     }
 
-    /// One transition of chain `c` of pair `p`.
-    fn transition(&mut self, target: &dyn Target, p: usize, c: usize) {
-        let n = self.mode.at.len();
-        let kicks = self.pairs[p].kicks;
-        let chain = &mut self.pairs[p].chains[c];
-        let rng = &mut chain.rng;
-        let momentum: Vec<f64> = (0..n).map(|_| StandardNormal.sample(rng)).collect();
+    /// One transition of both chains.
+    fn transition(&mut self, target: &dyn Target, two: &mut Two) {
+        let mut v = two.normals(self.mode.at.len());
         // Never the same, so that no direction comes back to where it was again and again; a little more than a quarter on average, so that a draw lies across from
         // the one before and makes up for those that are refused.
-        let turn = FRAC_PI_2 * (TURN.0 + TURN.1 * rng.random::<f64>());
-
-        let threshold: f64 = rng.random();
-        let mut v = momentum;
-        let mut u = chain.u.clone();
-        let mut gradient = chain.gradient.clone();
-        let mut ln_density = chain.ln_density;
+        let turn = FRAC_PI_2 * (TURN.0 + TURN.1 * two.uniform());
+        let threshold = two.uniform();
+        let mut u = two.u.clone();
+        let mut gradient = two.gradient.clone();
+        let mut ln_density = two.ln_density;
         let before = ln_density - 0.5 * square(&v);
-        let step = turn / kicks as f64;
-        let (sin, cos) = step.sin_cos();
-        for _ in 0..kicks {
+        let step = turn * (1.0 / two.kicks as f64);
+        let (sin, cos) = step.circle();
+        // Where a chain has come to what the model cannot judge, it is refused.
+        let mut known = Pair::ZERO.simd_eq(0.0);
+        for _ in 0..two.kicks {
             kick(&mut v, &u, &gradient, 0.5 * step);
             for (u, v) in u.iter_mut().zip(v.iter_mut()) {
                 (*u, *v) = (cos * *u + sin * *v, cos * *v - sin * *u);
             }
             ln_density = self.ln_density(target, &u, &mut gradient);
-            if !ln_density.is_finite() {
+            known &= ln_density.is_finite();
+            if !known.somewhere() {
                 break;
             }
             kick(&mut v, &u, &gradient, 0.5 * step);
         }
         let change = ln_density - 0.5 * square(&v) - before;
-        let chance = if change.is_finite() {
-            change.min(0.0).exp()
-        } else {
-            0.0
-        };
-        let pair = &mut self.pairs[p];
-        pair.accepted += chance;
-        pair.judged += 1;
-        if threshold < chance {
-            let chain = &mut pair.chains[c];
-            chain.u = u;
-            chain.ln_density = ln_density;
-            chain.gradient = gradient;
+        known &= change.is_finite();
+        let chance = change.or_less(Pair::ZERO).exponential();
+        let chance = Pair::either(known, chance, Pair::ZERO);
+        two.accepted += chance.reduce_add();
+        two.judged += 2;
+        let goes = threshold.below(chance);
+        two.ln_density = Pair::either(goes, ln_density, two.ln_density);
+        for (own, new) in two.u.iter_mut().zip(u) {
+            *own = Pair::either(goes, new, *own);
+        }
+        for (own, new) in two.gradient.iter_mut().zip(gradient) {
+            *own = Pair::either(goes, new, *own);
         }
     }
 }
 
-impl Pair {
+impl Two {
+    /// Standard normal draws, each chain's its own.
+    fn normals(&mut self, n: usize) -> Vec<Pair> {
+        let mut all = vec![Pair::ZERO; n];
+        for (lane, rng) in self.rngs.iter_mut().enumerate() {
+            for both in &mut all {
+                both.as_mut_array()[lane] = StandardNormal.sample(rng);
+            }
+        }
+        all
+    }
+
+    /// A draw between 0 and 1 of each chain.
+    fn uniform(&mut self) -> Pair {
+        let [one, other] = &mut self.rngs;
+        Pair::new([one.random(), other.random()])
+    }
+
     /// After each part of the warm-up, planned to be so long: more or fewer kicks by the acceptance.
     fn tune(&mut self, planned: usize) {
         let part = planned.div_ceil(TUNINGS).max(1);
@@ -285,12 +279,16 @@ impl Pair {
 }
 
 /// The kick of all that is not the standard normal: its gradient is that of the density, less −u.
-fn kick(p: &mut [f64], u: &[f64], gradient: &[f64], time: f64) {
+fn kick(p: &mut [Pair], u: &[Pair], gradient: &[Pair], time: Pair) {
     for ((p, u), g) in p.iter_mut().zip(u).zip(gradient) {
-        *p += time * (g + u);
+        *p += time * (*g + *u);
     }
 }
 
-fn square(p: &[f64]) -> f64 {
-    p.iter().map(|p| p * p).sum()
+fn square(p: &[Pair]) -> Pair {
+    let mut sum = Pair::ZERO;
+    for p in p {
+        sum += *p * *p;
+    }
+    sum
 }

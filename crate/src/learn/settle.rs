@@ -10,6 +10,7 @@ use super::arrow::{Arrow, Factor};
 use super::mode::Mode;
 use super::target::Target;
 use crate::chacha::ChaCha8Rng;
+use crate::real::{Mask, Pair, Real};
 use rand::SeedableRng;
 use rand_distr::{Distribution, StandardNormal};
 
@@ -77,21 +78,18 @@ impl Settling {
             .map(|_| StandardNormal.sample(&mut self.rng))
             .collect();
         self.factor.unwhiten(&mut u);
-        let mut mean = vec![0.0; n];
-        let mut gradient = vec![0.0; n];
-        let mut at = self.at.clone();
+        let mut points = Vec::with_capacity(n);
+        let mut at = Vec::with_capacity(n);
+        for (m, u) in self.at.iter().zip(&u) {
+            points.push(Pair::new([m + u, m - u]));
+            at.push(m - u);
+        }
+        let mut gradient = vec![Pair::ZERO; n];
         // A draw lies about n/2 below the start, and the middle a little: far more, and this is no Gaussian of the posterior's.
         let least = self.start.1 - (n as f64 + 40.0);
-        let mut sane = true;
-        for side in [1.0, -1.0] {
-            for (x, (m, u)) in at.iter_mut().zip(self.at.iter().zip(&u)) {
-                *x = m + side * u;
-            }
-            sane &= target.ln_density(&at, &mut gradient) > least;
-            for (m, g) in mean.iter_mut().zip(&gradient) {
-                *m += 0.5 * g;
-            }
-        }
+        let ln_density = target.ln_densities(&points, &mut gradient);
+        let sane = Pair::splat(least).below(ln_density).everywhere();
+        let mut mean: Vec<f64> = gradient.iter().map(|g| 0.5 * g.reduce_add()).collect();
         if !sane {
             // Half way back, where it was narrower.
             mean.fill(0.0);

@@ -7,6 +7,7 @@ use super::params::{Keys, LookCuts, PairShift, Params};
 use super::priors::{self, Opinion};
 use crate::chacha::ChaCha8Rng;
 use crate::physics::{laydown, melt, tile};
+use crate::real::Real;
 use crate::studio::document::Studio;
 use rand::RngExt;
 use rand_distr::{Beta, Distribution, StandardNormal};
@@ -53,7 +54,7 @@ impl Prior {
                 // Φ⁻¹((1 + Φ(t))/2) = −Φ⁻¹(Φ(−t)/2): the second keeps its digits far up.
                 -scale * quantile(0.5 * cdf(-at))
             }
-            Self::Beta { .. } => logistic(odds(at).0),
+            Self::Beta { .. } => logistic(odds(at).0).0,
         }
     }
 
@@ -71,18 +72,18 @@ impl Prior {
     }
 
     /// Log density of the coordinate but for a constant, and its slope.
-    pub fn ln_density(&self, at: f64) -> (f64, f64) {
+    pub fn ln_density<R: Real>(&self, at: R) -> (R, R) {
         match *self {
             Self::Normal { mean, sd } => normal_ln_density(at, mean, sd),
             Self::LogNormal { median, ln_sigma } => normal_ln_density(at, median.ln(), ln_sigma),
-            Self::HalfNormal { .. } => (-0.5 * at * at, -at),
+            Self::HalfNormal { .. } => normal_ln_density(at, 0.0, 1.0),
             Self::Beta { a, b } => {
                 // ln p = −ln(1 + e^−t), ln(1 − p) = −ln(1 + e^t); the odds' own change adds one to each shape, theirs per coordinate is a factor.
                 let (t, per, bend) = odds(at);
-                let p = logistic(t);
+                let ((p, above), a, b) = (logistic(t), R::all(a), R::all(b));
                 (
-                    -a * softplus(-t) - b * softplus(t) + per.ln(),
-                    (a * (1.0 - p) - b * p) * per + bend / per,
+                    a * t - (a + b) * above + per.logarithm(),
+                    (a * (R::all(1.0) - p) - b * p) * per + bend / per,
                 )
             }
         }
@@ -96,7 +97,7 @@ impl Prior {
             Self::HalfNormal { .. } => 1.0,
             Self::Beta { a, b } => {
                 let (t, per, _) = odds(at);
-                let p = logistic(t);
+                let p = logistic(t).0;
                 // Far out the log density is a straight line in the odds: never less than half of what the shape bends it by, or a step from out there would know no end.
                 ((a + b) * p * (1.0 - p)).max(0.5 * a.min(b)) * per * per
             }
@@ -139,19 +140,19 @@ impl Prior {
     }
 }
 
-fn normal_ln_density(at: f64, mean: f64, sd: f64) -> (f64, f64) {
-    let z = (at - mean) / sd;
-    (-0.5 * z * z, -z / sd)
+fn normal_ln_density<R: Real>(at: R, mean: f64, sd: f64) -> (R, R) {
+    let (z, per_sd) = ((at - R::all(mean)) * R::all(1.0 / sd), R::all(1.0 / sd));
+    (R::all(-0.5) * z * z, -z * per_sd)
 }
 
 /// Log odds at coordinate `x`, their slope and their bend: `x √(1 + x²/k²)`, k = 2. Log odds of a share near 0 or 1 are skewed, their root is nearly normal.
-fn odds(x: f64) -> (f64, f64, f64) {
-    let q = 0.25 * x * x;
-    let root = (1.0 + q).sqrt();
+fn odds<R: Real>(x: R) -> (R, R, R) {
+    let (one, two, q) = (R::all(1.0), R::all(2.0), R::all(0.25) * x * x);
+    let root = (one + q).root();
     (
         x * root,
-        (1.0 + 2.0 * q) / root,
-        0.25 * x * (3.0 + 2.0 * q) / (root * root * root),
+        (one + two * q) / root,
+        R::all(0.25) * x * (R::all(3.0) + two * q) / (root * root * root),
     )
 }
 
@@ -161,12 +162,12 @@ pub fn at_odds(t: f64) -> f64 {
     x.copysign(t)
 }
 
-fn logistic(at: f64) -> f64 {
-    1.0 / (1.0 + (-at).exp())
-}
-
-fn softplus(at: f64) -> f64 {
-    at.max(0.0) + (-at.abs()).exp().ln_1p()
+/// The share with log odds `t`, and ln(1 + e^t), by the side on which the exponential is small.
+fn logistic<R: Real>(t: R) -> (R, R) {
+    let (zero, one, e) = (R::all(0.0), R::all(1.0), (-t.size()).exponential());
+    let up = zero.below(t);
+    let share = R::either(up, one, e) / (one + e);
+    (share, R::either(up, t, zero) + (one + e).logarithm())
 }
 
 /// Places of the numbers that a studio has one of, counted from [`Unknowns::globals`].

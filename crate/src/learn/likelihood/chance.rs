@@ -14,7 +14,7 @@ use super::mark::Line;
 use super::now::Now;
 use super::onto;
 use super::stack::{EDGES, Stack};
-use crate::physics::exp_ln::exp;
+use crate::real::{Pair, Real};
 use std::f64::consts::LN_10;
 
 /// A blunder in what went on (order, coats, glaze): sd of log10 Phi it amounts to, decades (judged).
@@ -44,19 +44,21 @@ pub struct RunChance<'a> {
     pub parts: usize,
     /// Whether the edge lies on another glaze, whose film is the second.
     over_glaze: bool,
+    /// Whether its edges hold a film back.
+    held: bool,
     /// Films above the edges at the longest drip's place, by part.
     films: [Films; 2],
     slower: Slower,
     /// Place spread.
-    pub place: f64,
+    pub place: Pair,
     /// Variance of log10 Phi from what is not named.
     unnamed: f64,
     /// Variance of the margin from all but the place.
-    variance: f64,
+    variance: Pair,
     /// Its change per square of the coat spread.
-    pub per_coat_squared: f64,
+    pub per_coat_squared: Pair,
     /// Its change per `per_ln_h` of the mean margin at the reading.
-    pub per_slope: f64,
+    pub per_slope: Pair,
 }
 
 /// Margins of a run for the parts of the longest drip's mixture.
@@ -67,35 +69,35 @@ pub struct Margins {
     /// Weights of the parts.
     pub weight: [f64; 2],
     /// Mean over the parts.
-    pub m: f64,
+    pub m: Pair,
     /// The same of its change per log of thickness.
-    pub per_ln_h: f64,
+    pub per_ln_h: Pair,
     /// The same of its change per m of run.
-    pub per_run_m: f64,
+    pub per_run_m: Pair,
 }
 
 /// A chance, or a density, at one end of a reading, by parts of the mixture and for a blunder, with its changes.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Chances {
     /// Chance or density.
-    pub p: [f64; 3],
+    pub p: [Pair; 3],
     /// Per decade of margin.
-    pub margin: [f64; 3],
+    pub margin: [Pair; 3],
     /// Per ln of the margin's change per run.
-    pub run: [f64; 3],
+    pub run: [Pair; 3],
     /// Per variance of the margin from all but the place and the reading.
-    pub variance: [f64; 3],
+    pub variance: [Pair; 3],
     /// Second derivative in the margin.
-    pub curved: [f64; 3],
+    pub curved: [Pair; 3],
 }
 
 /// Number of a blunder among the parts.
 pub const BLUNDER: usize = 2;
 /// Before any are put in.
 const NO_FILMS: [Films; 2] = [Films {
-    ln_h: [0.0; EDGES],
-    log10_phi: [0.0; EDGES],
-    held_m: [0.0; EDGES],
+    ln_h: [Pair::ZERO; EDGES],
+    log10_phi: [Pair::ZERO; EDGES],
+    held_m: [Pair::ZERO; EDGES],
 }; 2];
 
 impl<'a> RunChance<'a> {
@@ -114,12 +116,13 @@ impl<'a> RunChance<'a> {
             parts: if longest.weight[1] > 0.0 { 2 } else { 1 },
             over_glaze: !piece.held && piece.edges == 2,
             films: NO_FILMS,
-            slower: [[0.0; EDGES]; EDGES],
+            held: piece.held,
+            slower: [[Pair::ZERO; EDGES]; EDGES],
             place,
             unnamed: piece.variance,
-            variance: 0.0,
-            per_coat_squared: 0.0,
-            per_slope: 0.0,
+            variance: Pair::ZERO,
+            per_coat_squared: Pair::ZERO,
+            per_slope: Pair::ZERO,
         };
         for part in 0..chance.parts {
             let thicker = place * longest.mean[part];
@@ -127,14 +130,14 @@ impl<'a> RunChance<'a> {
             let held = if piece.held {
                 now.retention_m2 * thinner
             } else {
-                0.0
+                Pair::ZERO
             };
             let films = &mut chance.films[part];
             for edge in 0..edges {
                 let (film, strip) = (&stack.films[edge], &chance.strips[edge]);
                 films.ln_h[edge] = film.ln_thickness + thicker;
                 films.log10_phi[edge] = film.log10_phi;
-                films.held_m[edge] = held * strip.held / (strip.sin_slope * film.thickness);
+                films.held_m[edge] = held * (strip.held / strip.sin_slope) / film.thickness;
             }
         }
         if edges > 1 && !chance.over_glaze {
@@ -142,7 +145,7 @@ impl<'a> RunChance<'a> {
                 for below in 0..edge {
                     let (film, under) = (&stack.films[edge], &stack.films[below]);
                     let decades = 0.5 * (under.log10_phi - film.log10_phi);
-                    let slower = exp(LN_10 * decades) * under.thickness / film.thickness;
+                    let slower = (LN_10 * decades).exponential() * under.thickness / film.thickness;
                     chance.slower[edge][below] = slower;
                 }
             }
@@ -169,7 +172,8 @@ impl<'a> RunChance<'a> {
         let films = &self.films[part];
         let of_edge = |edge: usize, own: &mut Margin| {
             let films = (films, &self.slower);
-            margin::of_edge(edge, films, self.strips, lines[edge], with_run, own);
+            let wanted = (self.held, with_run);
+            margin::of_edge(edge, films, self.strips, lines[edge], wanted, own);
         };
         if self.over_glaze {
             return onto::of_edge(films, &self.strips[0], lines[0], margin);
@@ -187,7 +191,7 @@ impl<'a> RunChance<'a> {
     /// Margins of a run, by its marks: one per edge. `with_run`: with what changes per m of run.
     #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn margins(&self, lines: [&Line; EDGES], with_run: bool, to: &mut Margins) {
-        (to.m, to.per_ln_h, to.per_run_m) = (0.0, 0.0, 0.0);
+        (to.m, to.per_ln_h, to.per_run_m) = (Pair::ZERO, Pair::ZERO, Pair::ZERO);
         for part in 0..self.parts {
             let own = &mut to.parts[part];
             self.margin(part, lines, with_run, own);
@@ -200,8 +204,8 @@ impl<'a> RunChance<'a> {
     }
 
     /// Chance that the run stays at or below that of `margins`.
-    pub fn below(&self, margins: &Margins) -> f64 {
-        let mut sum = 0.0;
+    pub fn below(&self, margins: &Margins) -> Pair {
+        let mut sum = Pair::ZERO;
         for part in 0..self.parts {
             let own = &margins.parts[part];
             let z = own.m / (self.variance + self.drip(part, own.per_ln_h)).sqrt();
@@ -212,16 +216,16 @@ impl<'a> RunChance<'a> {
 
     /// What the place makes of the variance in a part of the mixture or for a blunder, where the margin's slope in the thickness is `slope`.
     #[inline]
-    fn drip(&self, part: usize, slope: f64) -> f64 {
+    fn drip(&self, part: usize, slope: Pair) -> Pair {
         let (slope, spread) = self.slope_and_spread(part, slope);
         slope * slope * spread * self.place * self.place
     }
 
     /// With several edges the slope is held: see [`Frozen`]. And the variance of the place's standard score.
     #[inline]
-    pub fn slope_and_spread(&self, part: usize, slope: f64) -> (f64, f64) {
+    pub fn slope_and_spread(&self, part: usize, slope: Pair) -> (Pair, f64) {
         let slope = if self.edges > 1 {
-            self.frozen.per_ln_h[part]
+            Pair::splat(self.frozen.per_ln_h[part])
         } else {
             slope
         };
@@ -233,7 +237,7 @@ impl<'a> RunChance<'a> {
 
     /// Margin, its slopes in thickness and run, weight, and variance of all but the reading, of a part or for a blunder.
     #[inline]
-    fn of(&self, margins: &Margins, part: usize) -> (f64, f64, f64, f64) {
+    fn of(&self, margins: &Margins, part: usize) -> (Pair, Pair, f64, Pair) {
         if part == BLUNDER {
             let own = self.variance + BLUNDER_DECADES * BLUNDER_DECADES;
             let drip = self.drip(part, margins.per_ln_h);

@@ -3,11 +3,12 @@
 //! Takes a model and a point; gives an arrow-shaped matrix.
 
 use super::super::arrow::Arrow;
-use super::super::target::Target;
+use super::super::target::{Target, both};
 use super::super::unknowns::global;
 use super::reach::{Reach, give_mass, places_of, places_of_mass};
 use super::weigh;
-use super::{Judged, Model, edges};
+use super::{Judged, Model, edges, one};
+use crate::real::{Pair, Real};
 
 impl Model {
     /// Curvature of −log density, no reading's part of it below `least`.
@@ -16,6 +17,7 @@ impl Model {
         for (i, (prior, x)) in self.log.unknowns.priors.iter().zip(at).enumerate() {
             arrow.add_diagonal(i, prior.curvature(*x));
         }
+        let at = &both(at)[..];
         let (log, now) = (&self.log, self.now(at));
         let first = log.unknowns.globals();
         let lines = self.lines(&now);
@@ -26,7 +28,7 @@ impl Model {
             let stack = &judged.stack;
             // Spreads and shares by their squared scores, which is right on average (the information equality).
             self.give_spreads(piece, &now, &judged, |which, slope| {
-                arrow.add_diagonal(first + which, slope * slope)
+                arrow.add_diagonal(first + which, one(slope * slope))
             });
             if piece.run.is_some() {
                 let run = &judged.run.slopes;
@@ -44,20 +46,20 @@ impl Model {
                 reach.ln_retention = run.margin.2;
                 reach.give(log, piece, &now, at, &mut row.dense);
                 places_of(log, piece, &mut row.places);
-                row.flush(run.curvature.max(least), &mut arrow);
+                row.flush(one(run.curvature).max(least), &mut arrow);
             }
             if let Some((_, cuts)) = piece.look {
                 let look = &judged.look;
-                let half = at[cuts as usize + 1].exp();
-                for (curvature, side) in look.curvature.iter().zip([-half, half]) {
+                let half = at[cuts as usize + 1].exponential();
+                for (curvature, side) in look.curvature.into_iter().zip([-half, half]) {
                     reach.clear(stack, piece);
-                    reach.look(look, -1.0);
+                    reach.look(look, -Pair::ONE);
                     reach.give(log, piece, &now, at, &mut row.dense);
                     places_of(log, piece, &mut row.places);
                     row.dense[cuts as usize] += 1.0;
                     row.dense[cuts as usize + 1] += side;
                     row.places.extend([cuts, cuts + 1]);
-                    row.flush(curvature.max(least), &mut arrow);
+                    row.flush(one(curvature).max(least), &mut arrow);
                 }
             }
             if piece.relief.is_some() {
@@ -73,17 +75,17 @@ impl Model {
                 );
                 reach.give(log, piece, &now, at, &mut row.dense);
                 places_of(log, piece, &mut row.places);
-                row.flush(seen.curvature.max(least), &mut arrow);
+                row.flush(one(seen.curvature).max(least), &mut arrow);
             }
         }
         for weighed in &log.weighed {
             let (_, slopes) = weigh::judge(weighed, &now, at);
-            give_mass(log, &weighed.laid, &now, at, 1.0, &mut row.dense);
+            give_mass(log, &weighed.laid, &now, at, Pair::ONE, &mut row.dense);
             places_of_mass(log, &weighed.laid, &mut row.places);
-            row.flush(slopes.curvature, &mut arrow);
+            row.flush(one(slopes.curvature), &mut arrow);
             arrow.add_diagonal(
                 first + global::COAT,
-                (slopes.per_coat * now.coat.slope).powi(2),
+                one(slopes.per_coat * now.coat.slope).powi(2),
             );
         }
         arrow
@@ -92,7 +94,7 @@ impl Model {
 
 /// A sparse row under construction: values by place, and the places that may have one.
 struct Row {
-    dense: Vec<f64>,
+    dense: Vec<Pair>,
     places: Vec<u32>,
     values: Vec<f64>,
 }
@@ -100,7 +102,7 @@ struct Row {
 impl Row {
     fn new(n: usize) -> Self {
         Self {
-            dense: vec![0.0; n],
+            dense: vec![Pair::ZERO; n],
             places: Vec::new(),
             values: Vec::new(),
         }
@@ -118,11 +120,11 @@ impl Row {
         }
         self.places.dedup();
         self.places
-            .retain(|place| self.dense[*place as usize] != 0.0);
+            .retain(|place| one(self.dense[*place as usize]) != 0.0);
         self.values.clear();
         for place in &self.places {
-            self.values
-                .push(std::mem::take(&mut self.dense[*place as usize]));
+            let value = std::mem::take(&mut self.dense[*place as usize]);
+            self.values.push(one(value));
         }
         arrow.add_outer(weight, &self.places, &self.values);
         self.places.clear();

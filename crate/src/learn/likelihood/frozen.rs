@@ -8,10 +8,12 @@ use super::chance::{Entry, Margins, RunChance};
 use super::look;
 use super::mark::Line;
 use super::now::Now;
+use super::one;
 
 use super::stack::{EDGES, Stack, unnamed};
 use super::texture;
 use super::written::Reading;
+use crate::real::Pair;
 
 /// Held numbers of one entry.
 #[derive(Clone, Copy, Debug, Default)]
@@ -36,19 +38,19 @@ pub struct Frozen {
 
 /// How much thicker than the mean the longest drip's place is, at its middle.
 pub fn thicker(piece: &Piece, now: &Now) -> f64 {
-    (now.place.value * piece.longest.middle).exp()
+    (one(now.place.value) * piece.longest.middle).exp()
 }
 
 /// Variance of a margin at one slope of the threshold.
 pub struct Spread {
     /// All but coats, noise and place.
-    pub fixed: f64,
+    pub fixed: Pair,
     /// Per square of the coat spread.
-    pub coat: f64,
+    pub coat: Pair,
     /// Change of `fixed` per slope.
-    pub fixed_bend: f64,
+    pub fixed_bend: Pair,
     /// Change of `coat` per slope.
-    pub coat_bend: f64,
+    pub coat_bend: Pair,
 }
 
 impl Frozen {
@@ -66,7 +68,7 @@ impl Frozen {
             ..Self::default()
         };
         for (own, film) in frozen.thickness_m.iter_mut().zip(&stack.films) {
-            *own = film.thickness * thicker(piece, now);
+            *own = one(film.thickness) * thicker(piece, now);
         }
         let layers = piece.layers.of(&log.layers);
         if let Some(read) = &piece.run {
@@ -86,14 +88,15 @@ impl Frozen {
             for (i, laid) in layers.iter().take(stack.len).enumerate() {
                 let (mut p, mut x) = (0.0, 0.0);
                 if edges == 1 {
-                    (p, x) = (stack.films[0].per_ln_melt[i], stack.films[0].share[i]);
+                    let film = &stack.films[0];
+                    (p, x) = (one(film.per_ln_melt[i]), one(film.share[i]));
                 } else {
                     for (part, weight) in margins.parts.iter().zip(margins.weight) {
                         for edge in 0..edges {
                             let film = &stack.films[edge];
-                            p -= weight
-                                * (part.phi[edge] * film.per_ln_melt[i]
-                                    + part.ln_h[edge] * film.share[i]);
+                            let by = part.phi[edge] * film.per_ln_melt[i]
+                                + part.ln_h[edge] * film.share[i];
+                            p -= weight * one(by);
                         }
                     }
                 }
@@ -102,7 +105,7 @@ impl Frozen {
                     sums[1] -= 2.0 * weight * p * x;
                     sums[2] += weight * x * x;
                 }
-                let habit = unnamed(laid, now);
+                let habit = one(unnamed(laid, now));
                 someone[0] += habit * p;
                 someone[1] += habit * x;
             }
@@ -111,9 +114,9 @@ impl Frozen {
             frozen.fixed[1] -= 2.0 * someone[0] * someone[1];
             frozen.fixed[2] += someone[1] * someone[1];
             frozen.per_ln_h = [
-                margins.parts[0].per_ln_h,
-                margins.parts[1].per_ln_h,
-                margins.per_ln_h,
+                one(margins.parts[0].per_ln_h),
+                one(margins.parts[1].per_ln_h),
+                one(margins.per_ln_h),
             ];
         }
         if piece.look.is_some() {
@@ -127,27 +130,21 @@ impl Frozen {
 
     /// Variance of the margin where the threshold's slope in the thickness is `slope`.
     #[inline]
-    pub fn spread(&self, edges: usize, slope: f64) -> Spread {
+    pub fn spread(&self, edges: usize, slope: Pair) -> Spread {
+        let ([a, b, c], [d, e, f]) = (self.fixed, self.coat);
         if edges > 1 {
             return Spread {
-                fixed: self.fixed[0],
-                coat: self.coat[0],
-                fixed_bend: 0.0,
-                coat_bend: 0.0,
+                fixed: Pair::splat(a),
+                coat: Pair::splat(d),
+                fixed_bend: Pair::ZERO,
+                coat_bend: Pair::ZERO,
             };
         }
-        let at = |c: &[f64; 3]| {
-            (
-                c[0] + slope * (c[1] + slope * c[2]),
-                c[1] + 2.0 * slope * c[2],
-            )
-        };
-        let ((fixed, fixed_bend), (coat, coat_bend)) = (at(&self.fixed), at(&self.coat));
         Spread {
-            fixed,
-            coat,
-            fixed_bend,
-            coat_bend,
+            fixed: a + slope * (b + slope * c),
+            coat: d + slope * (e + slope * f),
+            fixed_bend: b + 2.0 * slope * c,
+            coat_bend: e + 2.0 * slope * f,
         }
     }
 }

@@ -5,8 +5,9 @@
 use super::super::data::{Laid, Piece};
 use super::super::normal::cdf_pdf;
 use super::now::Now;
+use super::one;
 use super::stack::{Stack, unnamed};
-use crate::physics::exp_ln::{exp, ln};
+use crate::real::{Mask, Pair, Real};
 use crate::studio::bounds::LAYERS;
 use crate::studio::document::Look;
 
@@ -14,41 +15,40 @@ use crate::studio::document::Look;
 #[derive(Clone, Copy, Debug, Default)]
 pub struct LookSlopes {
     /// Per log of thickness judged by.
-    pub per_x: f64,
+    pub per_x: Pair,
     /// Change of that per log of each layer's thickness.
-    pub per_ln_melt: [f64; LAYERS],
+    pub per_ln_melt: [Pair; LAYERS],
     /// Change of that per weight of the share.
-    pub per_look_share: f64,
+    pub per_look_share: Pair,
     /// Per middle and per log of the half width.
-    pub per_cuts: [f64; 2],
+    pub per_cuts: [Pair; 2],
     /// Per spread of a judgement.
-    pub sigma: f64,
+    pub sigma: Pair,
     /// Per coat spread.
-    pub coat: f64,
+    pub coat: Pair,
     /// Per share of blunders.
-    pub outlier: f64,
+    pub outlier: Pair,
     /// Curvature of −log likelihood in each edge of "right" less the thickness (below 0 where a reading is far off).
-    pub curvature: [f64; 2],
+    pub curvature: [Pair; 2],
 }
 
 /// Shares of the layers that count for the look in their melt thickness, and the natural log of the top one's share.
-fn over(piece: &Piece, stack: &Stack, shares: &mut [f64; LAYERS]) -> f64 {
-    let (n, mut total) = (stack.len, 0.0);
+fn over(piece: &Piece, stack: &Stack, shares: &mut [Pair; LAYERS]) -> Pair {
+    let (n, mut total) = (stack.len, Pair::ZERO);
     for (i, share) in shares.iter_mut().enumerate().take(n) {
         let counts = i + 1 == n || (piece.look_over >> i) & 1 != 0;
-        *share = if counts { stack.melt[i] } else { 0.0 };
+        *share = if counts { stack.melt[i] } else { Pair::ZERO };
         total += *share;
     }
-    let total = if total > 1e-12 { total } else { 1e-12 };
+    let total = total.or_more(Pair::splat(1e-12));
     for share in &mut shares[..n] {
         *share /= total;
     }
     let top = shares[n - 1];
-    if top == 1.0 {
-        0.0
-    } else {
-        ln(if top > 1e-9 { top } else { 1e-9 })
+    if Pair::ONE.at_most(top).everywhere() {
+        return Pair::ZERO;
     }
+    top.or_more(Pair::splat(1e-9)).logarithm()
 }
 
 /// Variance of the thickness that a look is judged by, at the point that `stack` is laid at: all but the judgement and the coats, and per square of the coat spread.
@@ -57,13 +57,13 @@ pub fn spread(layers: &[Laid], piece: &Piece, now: &Now, stack: &Stack) -> [f64;
     if stack.len == 0 {
         return [rest, coat];
     }
-    let mut shares = [0.0; LAYERS];
+    let mut shares = [Pair::ZERO; LAYERS];
     over(piece, stack, &mut shares);
     for (i, laid) in layers.iter().take(stack.len).enumerate() {
         let own = if i + 1 == stack.len { 1.0 } else { 0.0 };
-        let s = own + now.look_share * (own - shares[i]);
+        let s = one(own + now.look_share * (own - shares[i]));
         coat += s * s * laid.per_unit;
-        rest += s * s * laid.sg_variance + (s * unnamed(laid, now)).powi(2);
+        rest += s * s * laid.sg_variance + (s * one(unnamed(laid, now))).powi(2);
     }
     [rest, coat]
 }
@@ -71,21 +71,21 @@ pub fn spread(layers: &[Laid], piece: &Piece, now: &Now, stack: &Stack) -> [f64;
 /// Likelihood of `look`, its logarithm's slopes put into `slopes`; `cuts` are the glaze's middle and the log of its half width, `spread` as [`spread`] found it.
 pub fn judge(
     look: Look,
-    cuts: &[f64],
+    cuts: &[Pair],
     (piece, spread): (&Piece, &[f64; 2]),
     now: &Now,
     stack: &Stack,
     slopes: &mut LookSlopes,
-) -> f64 {
+) -> Pair {
     let n = stack.len;
     let Some(top) = n.checked_sub(1) else {
         *slopes = LookSlopes::default();
-        return 1.0;
+        return Pair::ONE;
     };
-    let mut shares = [0.0; LAYERS];
+    let mut shares = [Pair::ZERO; LAYERS];
     let ln_share = over(piece, stack, &mut shares);
     let x = stack.ln_melt[top] + piece.ln_fired_per_melt + now.look_share * ln_share;
-    for (i, share) in shares.iter().enumerate().take(n) {
+    for (i, share) in shares.iter().copied().enumerate().take(n) {
         let own = if i == top { 1.0 } else { 0.0 };
         slopes.per_ln_melt[i] = own + now.look_share * (own - share);
     }
@@ -93,10 +93,10 @@ pub fn judge(
     let [rest, per_coat_squared] = *spread;
     let (sigma, coat) = (now.look_sigma.value, now.coat.value);
     let variance = sigma * sigma + per_coat_squared * coat * coat + rest;
-    let sd = variance.sqrt();
-    let half = exp(cuts[1]);
-    let edge = |at: f64| {
-        let z = (at - x) / sd;
+    let per_sd = 1.0 / variance.sqrt();
+    let half = cuts[1].exponential();
+    let edge = |at: Pair| {
+        let z = (at - x) * per_sd;
         let (below, density) = cdf_pdf(z);
         (z, below, density)
     };
@@ -105,22 +105,23 @@ pub fn judge(
     // Chance, and the weights of the two edges in its slopes.
     let (p, w1, w2) = match look {
         Look::TooLittle => (below_low, 1.0, 0.0),
-        Look::Right => ((below_high - below_low).max(0.0), -1.0, 1.0),
+        Look::Right => ((below_high - below_low).or_more(Pair::ZERO), -1.0, 1.0),
         Look::TooMuch => (1.0 - below_high, 0.0, -1.0),
     };
     let outlier = now.outlier.value;
     // A blunder's look is any of the three.
     let any = 1.0 / 3.0;
-    let sum = ((1.0 - outlier) * p + outlier * any).max(1e-300);
+    let sum = ((1.0 - outlier) * p + outlier * any).or_more(Pair::splat(1e-300));
     let a = (1.0 - outlier) / sum;
     let (e1, e2) = (a * w1 * d1, a * w2 * d2);
-    slopes.per_x = -(e1 + e2) / sd;
-    slopes.per_cuts = [(e1 + e2) / sd, (e2 - e1) * half / sd];
-    let per_variance = -(e1 * z1 + e2 * z2) / (2.0 * variance);
+    let all = (e1 + e2) * per_sd;
+    slopes.per_x = -all;
+    slopes.per_cuts = [all, (e2 - e1) * half * per_sd];
+    let per_variance = -0.5 * (e1 * z1 + e2 * z2) * per_sd * per_sd;
     slopes.sigma = per_variance * 2.0 * sigma;
     slopes.coat = per_variance * 2.0 * coat * per_coat_squared;
     slopes.outlier = (any - p) / sum;
-    let curved = |e: f64, z: f64| e * (e + z) / variance;
+    let curved = |e: Pair, z: Pair| e * (e + z) * per_sd * per_sd;
     slopes.curvature = [curved(e1, z1), curved(e2, z2)];
     sum
 }

@@ -6,7 +6,7 @@ use super::super::data::Strip;
 use super::mark::{self, Line};
 use super::stack::EDGES;
 use crate::physics::constants::{GRAVITY, RHO};
-use crate::physics::exp_ln::{exp, ln};
+use crate::real::{Mask, Pair, Real};
 use std::f64::consts::LN_10;
 
 /// The law is used up to this share of the melt that the edge holds; from there on the threshold goes on along a parabola instead of out of reach: spreads hang
@@ -30,238 +30,219 @@ pub const PULL: f64 = RHO * (GRAVITY / 3.0);
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Margin {
     /// The margin, decades.
-    pub m: f64,
+    pub m: Pair,
     /// Change per m of run; only where it is asked for, with the changes of its logarithm below.
-    pub per_run_m: f64,
+    pub per_run_m: Pair,
     /// Change per log of the retention.
-    pub ln_a: f64,
+    pub ln_a: Pair,
     /// Change per log of thickness, that of all edges together.
-    pub per_ln_h: f64,
+    pub per_ln_h: Pair,
     /// With one edge: change of `per_ln_h` per log of thickness and per log of the retention.
-    pub bend: [f64; 2],
+    pub bend: [Pair; 2],
     /// Change of ln `per_run_m` per log of the retention.
-    pub run_ln_a: f64,
+    pub run_ln_a: Pair,
     /// The same per log of thickness, that of all edges together.
-    pub run_per_ln_h: f64,
+    pub run_per_ln_h: Pair,
     /// Change per decade of each edge's film.
-    pub phi: [f64; EDGES],
+    pub phi: [Pair; EDGES],
     /// Change per log of each edge's thickness.
-    pub ln_h: [f64; EDGES],
+    pub ln_h: [Pair; EDGES],
     /// Change of ln `per_run_m` per decade of each film.
-    pub run_phi: [f64; EDGES],
+    pub run_phi: [Pair; EDGES],
     /// The same per log of each thickness.
-    pub run_ln_h: [f64; EDGES],
+    pub run_ln_h: [Pair; EDGES],
 }
 
 /// The films above an entry's edges at one place.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Films {
     /// Natural log of each thickness, m.
-    pub ln_h: [f64; EDGES],
+    pub ln_h: [Pair; EDGES],
     /// log10 of each fluidity integral.
-    pub log10_phi: [f64; EDGES],
+    pub log10_phi: [Pair; EDGES],
     /// Length of film that each edge holds back, m; 0: none.
-    pub held_m: [f64; EDGES],
+    pub held_m: [Pair; EDGES],
 }
 
 /// For each edge, how much slower the glaze below each edge under it is: `√(Phi/Phi) h/h`.
-pub type Slower = [[f64; EDGES]; EDGES];
+pub type Slower = [[Pair; EDGES]; EDGES];
 
 /// What the glaze below an upper edge takes off the run that is wanted of that edge: see [`super::super::forward::pushed`].
 #[derive(Clone, Copy, Debug)]
 struct Swept {
     /// The run that is left, m.
-    run_m: f64,
+    run_m: Pair,
     /// Its change per m of the mark. It jumps where the front begins to thin and where a stretch comes to lie before it whole; a density that it stands before
     /// must not, so the change is spread.
-    per_mark: f64,
+    per_mark: Pair,
     /// Its change per log of how much slower each stretch below is.
-    per_slower: [f64; EDGES],
+    per_slower: [Pair; EDGES],
     /// Change of ln `per_mark` per that log.
-    bend: [f64; EDGES],
+    bend: [Pair; EDGES],
 }
 
 /// Such a jump is spread so far to either side, as a share of the thickness.
 const SPREAD: f64 = 0.1;
 
 /// From 0 to 1 about `x` = 1, and the slope.
-fn risen(x: f64) -> (f64, f64) {
-    let t = ((x - 1.0) / SPREAD + 1.0) * 0.5;
-    let t = t.clamp(0.0, 1.0);
-    (t * t * (3.0 - 2.0 * t), 3.0 * t * (1.0 - t) / SPREAD)
+fn risen(x: Pair) -> (Pair, Pair) {
+    let t = ((x - 1.0) * (1.0 / SPREAD) + 1.0) * 0.5;
+    let t = t.or_more(Pair::ZERO).or_less(Pair::ONE);
+    (t * t * (3.0 - 2.0 * t), t * (1.0 - t) * (3.0 / SPREAD))
 }
 
 #[cfg_attr(fast_by_function, optimize(speed))]
-fn swept(edge: usize, slower: &[f64; EDGES], strips: &[Strip], mark_m: f64) -> Swept {
+fn swept(edge: usize, slower: &[Pair; EDGES], strips: &[Strip], mark_m: f64) -> Swept {
+    let (zero, one) = (Pair::ZERO, Pair::ONE);
     let length = strips[edge].length_m;
+    let per_length = 1.0 / (1.5 * length);
     let mut long = [0.0; EDGES];
-    let stretch = strips[edge].gap_straight_m / strips[edge].gap_m.max(1e-9);
+    let stretch = strips[edge].gap_straight_m / strips[edge].gap_m.or_more(1e-9);
     for k in 0..edge {
         long[k] = stretch * (strips[k + 1].gap_m - strips[k].gap_m);
     }
     // Twice at most: whether the front has thinned, and which stretches then lie before it whole.
-    let mut thinner: f64 = 1.0;
+    let mut thinner = one;
+    let (mut run_m, mut per_mark, mut now) = (zero, one, one);
     for pass in 0..3 {
-        let (mut whole, mut part) = (0.0, 0.0);
+        let (mut whole, mut part) = (zero, zero);
         for k in 0..edge {
-            if slower[k] * thinner >= 1.0 {
-                whole += long[k];
-            } else {
-                part += long[k] * slower[k];
-            }
+            let held = one.at_most(slower[k] * thinner);
+            whole += Pair::either(held, Pair::splat(long[k]), zero);
+            part += Pair::either(held, zero, long[k] * slower[k]);
         }
-        let per = part / (1.5 * length);
-        let (run_m, per_mark) = if thinner > 1.0 {
-            let per_mark = 1.0 / (1.0 + per);
-            ((mark_m - whole - part / 1.5) * per_mark, per_mark)
-        } else {
-            (mark_m - whole - part, 1.0)
-        };
-        let now = (length + run_m) / (1.5 * length);
-        if pass == 2 || now <= 1.0 && thinner <= 1.0 {
-            let mut out = Swept {
-                run_m,
-                per_mark: 1.0,
-                per_slower: [0.0; EDGES],
-                bend: [0.0; EDGES],
-            };
-            let late = thinner > 1.0;
-            let by = if late { now } else { 1.0 };
-            for k in 0..edge {
-                if slower[k] * thinner < 1.0 {
-                    out.per_slower[k] = -long[k] * slower[k] * by * per_mark;
-                }
-            }
-            // 1/per_mark = 1 + w Σ v long slower/(1.5 length): w rises where the front thins, v falls where a stretch comes to lie before it whole.
-            let (w, w_slope) = risen(now);
-            let thin = if now > 1.0 { now } else { 1.0 };
-            let mut per_now = 0.0;
-            let mut per = 0.0;
-            for k in 0..edge {
-                let own = long[k] * slower[k] / (1.5 * length);
-                let (v, v_slope) = risen(slower[k] * thin);
-                per += (1.0 - v) * own;
-                out.bend[k] = w * own * (1.0 - v - v_slope * slower[k] * thin);
-                if now > 1.0 {
-                    per_now -= w * own * v_slope * slower[k];
-                }
-            }
-            per_now += w_slope * per;
-            out.per_mark = 1.0 / (1.0 + w * per);
-            for k in 0..edge {
-                let all = out.bend[k] + per_now * out.per_slower[k] / (1.5 * length);
-                out.bend[k] = -all * out.per_mark;
-            }
-            return out;
+        let late = one.below(thinner);
+        per_mark = Pair::either(late, one / (1.0 + part * per_length), one);
+        let part = Pair::either(late, part * (1.0 / 1.5), part);
+        run_m = (mark_m - whole - part) * per_mark;
+        now = (length + run_m) * per_length;
+        let done = now.at_most(one) & !late;
+        if pass == 2 || done.everywhere() {
+            break;
         }
-        thinner = if now > 1.0 { now } else { 1.0 + 1e-9 };
+        // Where it is done it stays as it is.
+        let next = Pair::either(one.below(now), now, Pair::splat(1.0 + 1e-9));
+        thinner = Pair::either(done, thinner, next);
     }
-    Swept {
-        run_m: mark_m,
-        per_mark: 1.0,
-        per_slower: [0.0; EDGES],
-        bend: [0.0; EDGES],
+    let mut out = Swept {
+        run_m,
+        per_mark: one,
+        per_slower: [zero; EDGES],
+        bend: [zero; EDGES],
+    };
+    let late = one.below(thinner);
+    let by = Pair::either(late, now, one) * per_mark;
+    // 1/per_mark = 1 + w Σ v long slower/(1.5 length): w rises where the front thins, v falls where a stretch comes to lie before it whole.
+    let (w, w_slope) = risen(now);
+    let thins = one.below(now);
+    let thin = Pair::either(thins, now, one);
+    let (mut per_now, mut per) = (zero, zero);
+    for k in 0..edge {
+        let free = (slower[k] * thinner).below(one);
+        out.per_slower[k] = Pair::either(free, -long[k] * slower[k] * by, zero);
+        let own = slower[k] * (long[k] * per_length);
+        let (v, v_slope) = risen(slower[k] * thin);
+        per += (1.0 - v) * own;
+        out.bend[k] = w * own * (1.0 - v - v_slope * slower[k] * thin);
+        per_now -= Pair::either(thins, w * own * v_slope * slower[k], zero);
     }
+    per_now += w_slope * per;
+    out.per_mark = 1.0 / (1.0 + w * per);
+    for k in 0..edge {
+        let all = out.bend[k] + per_now * out.per_slower[k] * per_length;
+        out.bend[k] = -all * out.per_mark;
+    }
+    out
 }
 
-/// Margin of the film above one edge, which holds a film back or, on glaze, holds nothing; `with_run`: with its change per m of run.
+/// Margin of the film above one edge; `held`: whether the edge holds a film back, which on glaze it does not; `with_run`: with its change per m of run.
 #[cfg_attr(fast_by_function, optimize(speed))]
 pub fn of_edge(
     edge: usize,
     (films, slower): (&Films, &Slower),
     strips: &[Strip],
     line: &Line,
-    with_run: bool,
+    (held, with_run): (bool, bool),
     margin: &mut Margin,
 ) {
     let strip = &strips[edge];
     let length = strip.length_m;
     let ln_h = films.ln_h[edge];
     let short = films.held_m[edge];
+    let (zero, least) = (Pair::ZERO, Pair::splat(LEAST_M));
     let mut swept_there = None;
-    let mut run = line.straight_m;
+    let mut run = Pair::splat(line.straight_m);
+    let mut from_end = Pair::splat(line.ln_from_end);
     if edge > 0 {
-        let s = swept(edge, &slower[edge], strips, run);
+        let s = swept(edge, &slower[edge], strips, line.straight_m);
         run = s.run_m;
+        from_end = mark::ln_from_end(strip, run);
         swept_there = Some(s);
     }
     let lag = line.lag(ln_h);
-    let most = MOST_HELD * length;
-    let used = if short > most { most } else { short };
+    let most = Pair::splat(MOST_HELD * length);
+    let used = short.or_less(most);
     // Y = log10 of the Phi that gives the run, by gravity's law turned round; its slopes by the run (r), the logs of thickness (h) and retention (a).
-    let (ln_y, r, rr, mut h, mut a, mut run_h, hh);
-    let gone = run + used;
-    let gone = if gone > LEAST_M { gone } else { LEAST_M };
-    if length - used >= 2.0 * gone {
-        r = 1.0 / gone;
-        let alpha = used * r;
-        ln_y = ln(gone / (PULL * strip.sin_slope));
-        rr = -r * r;
-        (h, a) = (-2.0 - alpha, alpha);
-        run_h = alpha;
-        hh = alpha * (1.0 - alpha);
-    } else {
-        let left = length - used;
-        let x = length + run;
-        let x = if x > LEAST_M { x } else { LEAST_M };
-        let eta = used / left;
-        let from_end = if edge == 0 {
-            line.ln_from_end
-        } else {
-            mark::ln_from_end(strip, run)
-        };
-        ln_y = from_end - 2.0 * ln(left);
-        r = 3.0 / x;
-        rr = -r / x;
-        (h, a) = (-2.0 - 2.0 * eta, 2.0 * eta);
-        run_h = 0.0;
-        hh = 2.0 * eta * (1.0 + eta);
-    }
+    let gone = (run + used).or_more(least);
+    let left = length - used;
+    // Whether some of the band still runs as thick as it was laid down.
+    let whole = (2.0 * gone).at_most(left);
+    let there = Pair::either(whole, gone, (length + run).or_more(least));
+    let one_m = 1.0 / there;
+    let alone = Pair::either(whole, gone * (1.0 / (PULL * strip.sin_slope)), left).logarithm();
+    let ln_y = Pair::either(whole, alone, from_end - 2.0 * alone);
+    let r = Pair::either(whole, one_m, 3.0 * one_m);
+    let (alpha, eta) = (used * one_m, 2.0 * used / left);
+    let mut a = Pair::either(whole, alpha, eta);
+    let mut h = -2.0 - a;
+    let mut run_h = Pair::either(whole, alpha, zero);
+    let hh = Pair::either(whole, alpha * (1.0 - alpha), eta * (1.0 + 0.5 * eta));
     margin.m = PER * (ln_y - 2.0 * ln_h + lag.ln) - films.log10_phi[edge];
     let mut turn = PER * hh;
-    if short > most {
-        let share = short / length;
+    let out_of_reach = most.below(short);
+    if out_of_reach.somewhere() {
+        let share = short * (1.0 / length);
         let over = share - MOST_HELD;
         let slope = STEEP + BEND * over;
-        margin.m += over * (STEEP + 0.5 * BEND * over);
-        a = LN_10 * slope * share;
+        let further = over * (STEEP + 0.5 * BEND * over);
+        margin.m += Pair::either(out_of_reach, further, zero);
+        a = Pair::either(out_of_reach, LN_10 * slope * share, a);
         h = -2.0 - a;
-        turn = share * (slope + BEND * share);
+        turn = Pair::either(out_of_reach, share * (slope + BEND * share), turn);
         // The law's own share is held there.
-        run_h = 0.0;
+        run_h = Pair::either(out_of_reach, zero, run_h);
     }
     margin.ln_h[edge] = PER * (h + lag.h);
     margin.ln_a = PER * (a + lag.a);
     margin.bend = [turn + PER * lag.hh, PER * lag.ha - turn];
-    margin.phi[edge] = -1.0;
+    margin.phi[edge] = Pair::splat(-1.0);
     margin.per_ln_h = margin.ln_h[edge];
     if with_run {
         let mut film_r = r;
-        let (mut steep_h, mut steep_a) = (0.0, 0.0);
-        if short > 0.0 {
+        let (mut steep_h, mut steep_a) = (zero, zero);
+        if held {
             // The film's own change per run: known of the run that is marked; further down by as much as the law's is another there.
             let [steep, by_h, by_a] = line.steep(ln_h);
             (steep_h, steep_a) = (by_h, by_a);
-            film_r = exp(steep);
+            film_r = steep.exponential();
             if edge == 0 {
-                run_h = 0.0;
+                run_h = zero;
             } else {
-                let gone = line.straight_m + used;
-                let gone = if gone > LEAST_M { gone } else { LEAST_M };
-                let marked = if length - used >= 2.0 * gone {
-                    if short <= most {
-                        run_h -= used / gone;
-                    }
-                    1.0 / gone
-                } else {
-                    3.0 / (length + line.straight_m)
-                };
-                film_r *= r / marked;
+                let gone = (line.straight_m + used).or_more(least);
+                let whole = (2.0 * gone).at_most(left);
+                let marked = Pair::either(
+                    whole,
+                    gone,
+                    Pair::splat((length + line.straight_m) * (1.0 / 3.0)),
+                );
+                let held = !out_of_reach & whole;
+                run_h -= Pair::either(held, used / gone, zero);
+                film_r *= r * marked;
             }
         }
         margin.per_run_m = PER * film_r * line.per_run_m;
         margin.run_ln_a = steep_a - run_h;
-        margin.run_phi[edge] = 0.0;
+        margin.run_phi[edge] = zero;
         margin.run_ln_h[edge] = run_h + steep_h;
         margin.run_per_ln_h = margin.run_ln_h[edge];
     }
@@ -270,7 +251,7 @@ pub fn of_edge(
         for k in 0..edge {
             // By the log of how much slower the stretch is: half a decade's log, and the thicknesses.
             let by = PER * r * s.per_slower[k];
-            let turn = rr / r * s.per_slower[k] + s.bend[k];
+            let turn = s.bend[k] - one_m * s.per_slower[k];
             for &(at, sign) in &[(k, 1.0), (edge, -1.0)] {
                 margin.phi[at] += sign * 0.5 * LN_10 * by;
                 margin.ln_h[at] += sign * by;
@@ -284,18 +265,18 @@ pub fn of_edge(
 /// The margin of whichever edge comes first, the change from one to another smoothed (the log of a sum of exponentials).
 #[cfg_attr(fast_by_function, optimize(speed))]
 pub fn first_of(all: &[Margin], with_run: bool, first: &mut Margin) {
-    let mut least = f64::INFINITY;
-    for margin in all {
-        least = if margin.m < least { margin.m } else { least };
+    let mut least = all[0].m;
+    for margin in &all[1..] {
+        least = margin.m.or_less(least);
     }
-    let mut weight = [0.0; EDGES];
-    let mut sum = 0.0;
+    let mut weight = [Pair::ZERO; EDGES];
+    let mut sum = Pair::ZERO;
     for (weight, margin) in weight.iter_mut().zip(all) {
-        *weight = exp((least - margin.m) / CHANGE_DECADES);
+        *weight = ((least - margin.m) * (1.0 / CHANGE_DECADES)).exponential();
         sum += *weight;
     }
     *first = Margin {
-        m: least - CHANGE_DECADES * ln(sum),
+        m: least - CHANGE_DECADES * sum.logarithm(),
         ..Margin::default()
     };
     for (weight, margin) in weight.iter_mut().zip(all) {
@@ -311,10 +292,10 @@ pub fn first_of(all: &[Margin], with_run: bool, first: &mut Margin) {
     if !with_run {
         return;
     }
-    for (weight, margin) in weight.iter().zip(all) {
+    for (weight, margin) in weight.iter().copied().zip(all) {
         // The weight itself goes down with the margin above that of the first.
         let own = weight * margin.per_run_m / first.per_run_m;
-        let turn = -own / CHANGE_DECADES;
+        let turn = own * (-1.0 / CHANGE_DECADES);
         first.run_ln_a += own * margin.run_ln_a + turn * (margin.ln_a - first.ln_a);
         for k in 0..all.len() {
             let ln_h = own * margin.run_ln_h[k] + turn * (margin.ln_h[k] - first.ln_h[k]);

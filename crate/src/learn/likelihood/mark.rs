@@ -6,9 +6,9 @@
 use super::super::data::Strip;
 use super::margin::PULL;
 use crate::physics::constants::{GAMMA, RHO};
-use crate::physics::exp_ln::ln;
 use crate::physics::film_band;
 use crate::physics::tile::{self, Band};
+use crate::real::{Pair, Real};
 use std::sync::Arc;
 
 /// Distance of the outermost answers from the middle, in the logs of thickness and retention.
@@ -54,24 +54,24 @@ pub struct Line {
     pub ln_from_end: f64,
     middle: f64,
     /// Of the lag, and of its slope per log of the retention.
-    lag: [[f64; 5]; 2],
+    lag: [[Pair; 5]; 2],
     /// The same of `steep`.
-    steep: [[f64; 5]; 2],
+    steep: [[Pair; 5]; 2],
 }
 
 /// A lag with its slopes by the logs of thickness (h) and retention (a).
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Lag {
     /// Natural log of the film's Phi over that of gravity's law.
-    pub ln: f64,
+    pub ln: Pair,
     /// By the log of the thickness.
-    pub h: f64,
+    pub h: Pair,
     /// By the log of the retention.
-    pub a: f64,
+    pub a: Pair,
     /// Twice by that of the thickness.
-    pub hh: f64,
+    pub hh: Pair,
     /// By both.
-    pub ha: f64,
+    pub ha: Pair,
 }
 
 impl Mark {
@@ -112,7 +112,7 @@ impl Mark {
 
     /// At the log of a retention on a straight wall.
     #[cfg_attr(fast_by_function, optimize(speed))]
-    pub fn at(&self, ln_retention: f64, line: &mut Line) {
+    pub fn at(&self, ln_retention: Pair, line: &mut Line) {
         line.straight_m = self.straight_m;
         line.per_run_m = self.per_run_m;
         line.ln_from_end = self.ln_from_end;
@@ -121,7 +121,7 @@ impl Mark {
         let wanted = if self.dense { 2 } else { 1 };
         let both = [(&self.lag, &mut line.lag), (&self.steep, &mut line.steep)];
         for (c, out) in both.into_iter().take(wanted) {
-            let (mut value, mut slope) = ([0.0; 5], [0.0; 5]);
+            let (mut value, mut slope) = ([Pair::ZERO; 5], [Pair::ZERO; 5]);
             for row in (0..5).rev() {
                 for k in 0..5 {
                     slope[k] = slope[k] * z + value[k];
@@ -139,11 +139,11 @@ impl Mark {
 impl Line {
     /// The lag at this log of thickness.
     #[inline]
-    pub fn lag(&self, ln_h: f64) -> Lag {
+    pub fn lag(&self, ln_h: Pair) -> Lag {
         let (x, per) = inside(ln_h - self.middle, STEP.0);
         let [c, a] = &self.lag;
-        let (mut v, mut d, mut dd) = (c[4], 0.0, 0.0);
-        let (mut va, mut da) = (a[4], 0.0);
+        let (mut v, mut d, mut dd) = (c[4], Pair::ZERO, Pair::ZERO);
+        let (mut va, mut da) = (a[4], Pair::ZERO);
         for k in (0..4).rev() {
             dd = dd * x + d;
             d = d * x + v;
@@ -162,10 +162,10 @@ impl Line {
 
     /// Natural log of the film's change of ln Phi per m of run, whatever the law's is (which has a corner); by the logs of thickness and retention.
     #[inline]
-    pub fn steep(&self, ln_h: f64) -> [f64; 3] {
+    pub fn steep(&self, ln_h: Pair) -> [Pair; 3] {
         let (x, per) = inside(ln_h - self.middle, STEP.0);
         let [c, a] = &self.steep;
-        let (mut v, mut d, mut va) = (c[4], 0.0, a[4]);
+        let (mut v, mut d, mut va) = (c[4], Pair::ZERO, a[4]);
         for k in (0..4).rev() {
             d = d * x + v;
             v = v * x + c[k];
@@ -177,19 +177,25 @@ impl Line {
 
 /// Where in its reach a polynomial is asked, and the change of that; beyond, its last value holds.
 #[inline]
-fn inside(off: f64, step: f64) -> (f64, f64) {
-    let x = off / step;
-    if x.abs() > REACH {
-        (REACH.copysign(x), 0.0)
-    } else {
-        (x, 1.0 / step)
-    }
+fn inside(off: Pair, step: f64) -> (Pair, Pair) {
+    let x = off * (1.0 / step);
+    let reach = Pair::splat(REACH);
+    let beyond = reach.below(x.size());
+    let per = Pair::either(beyond, Pair::ZERO, Pair::splat(1.0 / step));
+    (
+        Pair::either(
+            reach.below(x),
+            reach,
+            Pair::either(x.below(-reach), -reach, x),
+        ),
+        per,
+    )
 }
 
 /// Natural log of the Phi by which gravity's law has run so far, once it comes from the upper end and nothing is held, at 1 m of thickness.
-pub fn ln_from_end(strip: &Strip, straight_m: f64) -> f64 {
-    let x = (strip.length_m + straight_m).max(LEAST_M);
-    ln(x * x * x / (6.75 * PULL * strip.sin_slope))
+pub fn ln_from_end<R: Real>(strip: &Strip, straight_m: R) -> R {
+    let x = (R::all(strip.length_m) + straight_m).or_more(R::all(LEAST_M));
+    (x * x * x * R::all(1.0 / (6.75 * PULL * strip.sin_slope))).logarithm()
 }
 
 /// Marks worked out so far: many entries have the same run on the same form.
@@ -365,13 +371,15 @@ mod tests {
                             continue;
                         }
                         let mut line = Line::default();
-                        mark.at(a.ln(), &mut line);
-                        let lag = line.lag(h.ln());
+                        mark.at(Pair::splat(a.ln()), &mut line);
+                        let ln_h = Pair::splat(h.ln());
+                        let lag = line.lag(ln_h).ln.to_array()[0];
                         let law = tile::phi_slopes(&band, run, a, RHO).unwrap();
-                        let phi = law.phi_per_pa * lag.ln.exp();
+                        let phi = law.phi_per_pa * lag.exp();
                         let back = film_band::run_slopes(&band, phi, a, RHO, GAMMA);
                         let off = (back.signed_run_m - run).abs() / (0.25e-3 + 0.05 * run);
-                        let steep = (line.steep(h.ln())[0] + back.per_ln_phi.ln()).abs();
+                        let steep =
+                            (line.steep(ln_h)[0].to_array()[0] + back.per_ln_phi.ln()).abs();
                         worst = worst.max(off);
                         steepest = steepest.max(steep);
                     }

@@ -28,9 +28,9 @@ pub use written::LOOKS_STUCK_M;
 
 use super::arrow::Arrow;
 use super::data::{Log, Piece, RunRead, Strip, Weighed};
-use super::target::Target;
+use super::target::{self, Target, both};
 use super::unknowns::global;
-use crate::physics::exp_ln::ln;
+use crate::real::{Mask, Pair, Real};
 use chance::Entry;
 use frozen::Frozen;
 use look::LookSlopes;
@@ -67,7 +67,7 @@ pub struct Judged {
 
 impl Judged {
     /// Of the entry judged last: the chance that its run is a blunder.
-    pub fn blunder(&self) -> f64 {
+    pub fn blunder(&self) -> Pair {
         self.run.slopes.blunder
     }
 }
@@ -78,7 +78,7 @@ pub struct Lines(Vec<Line>);
 
 impl Lines {
     /// Of `marks` at the log of a retention.
-    pub fn of(marks: &Marks, ln_retention: f64) -> Self {
+    pub fn of(marks: &Marks, ln_retention: Pair) -> Self {
         let mut lines = vec![Line::default(); marks.list.len()];
         for (mark, line) in marks.list.iter().zip(&mut lines) {
             mark.at(ln_retention, line);
@@ -127,13 +127,14 @@ impl Model {
     /// Holds how much each layer's luck counts at `point`, and how far the film is behind gravity's law about there: the likelihood is then that of spreads
     /// about it.
     pub fn hold(&mut self, point: &[f64]) {
+        let point = &both(point)[..];
         let now = self.now(point);
         let log = &self.log;
         let mut stack = Stack::default();
         let before = std::mem::replace(&mut self.marks, Marks::for_strips(log.strips.len()));
         self.marked.resize(2 * log.strips.len(), NO_MARK);
         self.frozen.clear();
-        self.retention_m2 = now.retention_m2;
+        self.retention_m2 = one(now.retention_m2);
         for (number, piece) in log.pieces.iter().enumerate() {
             let kind = self.ways.drips[number];
             stack.lay(&self.ways, piece, &now, point);
@@ -141,13 +142,15 @@ impl Model {
             stack.melt_edges(log, piece, &now);
             let mut lines = [Line::default(); EDGES];
             if let Some(read) = &piece.run {
-                let held = if piece.held { now.retention_m2 } else { 0.0 };
+                let held = if piece.held { self.retention_m2 } else { 0.0 };
                 let thicker = frozen::thicker(piece, &now);
                 let (at_m, lower_m) = written::wanted(read);
                 let first = 2 * piece.strips.from as usize;
                 for (edge, strip) in strips(log, piece).iter().enumerate() {
-                    let (thickness_m, held) =
-                        (stack.films[edge].thickness * thicker, held * strip.held);
+                    let (thickness_m, held) = (
+                        one(stack.films[edge].thickness) * thicker,
+                        held * strip.held,
+                    );
                     let lower_m = lower_m.filter(|m| *m != at_m);
                     for (run_m, place) in [(Some(at_m), edge), (lower_m, edges(piece) + edge)] {
                         let Some(run_m) = run_m else { continue };
@@ -175,7 +178,7 @@ impl Model {
     }
 
     /// The studio's numbers at a point.
-    pub fn now(&self, point: &[f64]) -> Now {
+    pub fn now(&self, point: &[Pair]) -> Now {
         Now::new(&self.log.unknowns, point, &self.ways, self.most_coats)
     }
 
@@ -192,17 +195,17 @@ impl Model {
         number: usize,
         now: &Now,
         lines: &Lines,
-        point: &[f64],
+        point: &[Pair],
         judged: &mut Judged,
         with: Option<&mut dyn FnMut(&RunChance<'a>)>,
-    ) -> [f64; 3] {
+    ) -> [Pair; 3] {
         let log = &self.log;
         let (piece, frozen) = (&log.pieces[number], &self.frozen[number]);
         let stack = &mut judged.stack;
         stack.lay(&self.ways, piece, now, point);
         stack.shift(log, piece, point);
-        let mut p = [1.0; 3];
-        judged.run.slopes.blunder = 0.0;
+        let mut p = [Pair::ONE; 3];
+        judged.run.slopes.blunder = Pair::ZERO;
         if let Some(read) = &frozen.reading {
             stack.melt_edges(log, piece, now);
             let (first, edges) = (2 * piece.strips.from as usize, edges(piece));
@@ -237,16 +240,21 @@ impl Model {
         number: usize,
         now: &Now,
         lines: &Lines,
-        point: &[f64],
+        point: &[Pair],
         judged: &mut Judged,
         with: &mut dyn FnMut(&RunChance<'a>),
-    ) -> f64 {
+    ) -> Pair {
         let p = self.judge(number, now, lines, point, judged, Some(with));
-        ln(p[0]) + ln(p[1]) + ln(p[2])
+        p[0].logarithm() + p[1].logarithm() + p[2].logarithm()
     }
 
     /// Log likelihood of a weigh-in, and the chance that it is a blunder.
-    pub fn weighed_ln_likelihood(&self, weighed: &Weighed, now: &Now, point: &[f64]) -> (f64, f64) {
+    pub fn weighed_ln_likelihood(
+        &self,
+        weighed: &Weighed,
+        now: &Now,
+        point: &[Pair],
+    ) -> (Pair, Pair) {
         let (ln, slopes) = weigh::judge(weighed, now, point);
         (ln, slopes.blunder)
     }
@@ -269,9 +277,9 @@ impl Model {
         piece: &Piece,
         now: &Now,
         judged: &Judged,
-        mut to: impl FnMut(usize, f64),
+        mut to: impl FnMut(usize, Pair),
     ) {
-        let (mut coat, mut outlier, mut noise) = (0.0, 0.0, 0.0);
+        let (mut coat, mut outlier, mut noise) = (Pair::ZERO, Pair::ZERO, Pair::ZERO);
         if piece.run.is_some() {
             let run = &judged.run.slopes;
             to(global::PLACE, run.place * now.place.slope);
@@ -316,22 +324,29 @@ impl Target for Model {
     }
 
     fn ln_density(&self, at: &[f64], gradient: &mut [f64]) -> f64 {
+        target::one_of_both(self, at, gradient)
+    }
+
+    fn ln_densities(&self, at: &[Pair], gradient: &mut [Pair]) -> Pair {
         let mut sum = prior::ln_prior(&self.log.unknowns, at, gradient);
         let (log, now) = (&self.log, self.now(at));
         let lines = self.lines(&now);
         let first = log.unknowns.globals();
         let (mut judged, mut reach) = (Judged::default(), Reach::default());
         let mut mass = self.ways.slopes();
-        let mut product = 1.0;
+        let mut product = Pair::ONE;
+        let (least, most) = (Pair::splat(1e-180), Pair::splat(1e180));
         for (number, piece) in log.pieces.iter().enumerate() {
             let p = self.judge(number, &now, &lines, at, &mut judged, None);
             for p in p {
                 // One logarithm of many factors.
-                product *= p;
-                if !(1e-180..1e180).contains(&product) {
-                    sum += ln(product / p) + ln(p);
-                    product = 1.0;
+                let longer = product * p;
+                let full = !(least.below(longer) & longer.below(most));
+                if full.somewhere() {
+                    let taken = product.logarithm() + p.logarithm();
+                    sum += Pair::either(full, taken, Pair::ZERO);
                 }
+                product = Pair::either(full, Pair::ONE, longer);
             }
             let stack = &judged.stack;
             reach.clear(stack, piece);
@@ -357,7 +372,7 @@ impl Target for Model {
                 gradient[first + which] += slope
             });
         }
-        sum += ln(product);
+        sum += product.logarithm();
         let factors = &now.factors;
         self.ways
             .give(&mass, factors, now.carry, &log.unknowns, at, gradient);
@@ -369,11 +384,12 @@ impl Target for Model {
             gradient[first + global::PLACE] += slopes.per_place * now.place.slope;
             gradient[first + global::OUTLIER] += slopes.per_outlier * now.outlier.slope;
         }
-        if sum.is_finite() && gradient.iter().all(|g| g.is_finite()) {
-            sum
-        } else {
-            f64::NEG_INFINITY
+        // Where any of it is no number or infinite, so is this.
+        let mut all = sum * 0.0;
+        for slope in gradient {
+            all += *slope * 0.0;
         }
+        Pair::either(all.simd_eq(0.0), sum, Pair::splat(f64::NEG_INFINITY))
     }
 
     fn by_differences(&self) -> Vec<usize> {
@@ -402,6 +418,11 @@ impl Target for Model {
     fn bend(&self, at: &[f64]) -> Arrow {
         self.curvature_from(at, f64::NEG_INFINITY)
     }
+}
+
+/// The first of two points.
+fn one(pair: Pair) -> f64 {
+    pair.to_array()[0]
 }
 
 /// How many edges of an entry are looked at.

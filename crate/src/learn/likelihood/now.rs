@@ -4,27 +4,28 @@
 
 use super::super::unknowns::{Unknowns, global};
 use super::ways::{Factors, Ways};
+use crate::real::{Pair, Real};
 
 /// One number: its value and its change per coordinate.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct At {
     /// The value.
-    pub value: f64,
+    pub value: Pair,
     /// Change of the value per coordinate.
-    pub slope: f64,
+    pub slope: Pair,
 }
 
 /// All of them.
 #[derive(Clone, Debug)]
 pub struct Now {
     /// Natural log of the studio's brush, dip and spray against the book.
-    pub ln_method: [f64; 3],
+    pub ln_method: [Pair; 3],
     /// How far a brush's habit carries over.
     pub carry: At,
     /// Drained area on a vertical wall, m²; its coordinate is its log.
-    pub retention_m2: f64,
+    pub retention_m2: Pair,
     /// Natural log of that.
-    pub ln_retention: f64,
+    pub ln_retention: Pair,
     /// What layers that go on alike share.
     pub factors: Factors,
     /// Mixing.
@@ -44,11 +45,11 @@ pub struct Now {
     /// Share of rulers in whole millimetres.
     pub whole_mm: At,
     /// Weight of the log share in the look.
-    pub look_share: f64,
+    pub look_share: Pair,
     /// Spread of a judgement of the look.
     pub look_sigma: At,
     /// Cut between crisp and softened.
-    pub crisp_cut: f64,
+    pub crisp_cut: Pair,
     /// From there to buried.
     pub buried_gap: At,
     /// Spread of a judgement of the texture.
@@ -64,32 +65,31 @@ const MOST_THINNING: f64 = 0.95;
 
 impl Now {
     /// At `point`, for layers of so many `ways` and up to `most_coats` coats.
-    pub fn new(unknowns: &Unknowns, point: &[f64], ways: &Ways, most_coats: usize) -> Self {
+    pub fn new(unknowns: &Unknowns, point: &[Pair], ways: &Ways, most_coats: usize) -> Self {
         let first = unknowns.globals();
         let at = |which: usize| {
             let (prior, x) = (&unknowns.priors[first + which], point[first + which]);
-            let value = prior.value(x);
+            let [x, y] = x.to_array();
+            let (value, other) = (prior.value(x), prior.value(y));
             At {
-                value,
-                slope: prior.slope(x, value),
+                value: Pair::new([value, other]),
+                slope: Pair::new([prior.slope(x, value), prior.slope(y, other)]),
             }
         };
         let thinning = at(global::THINNING);
-        let t = thinning.value.min(MOST_THINNING);
-        let slope = if thinning.value < MOST_THINNING {
-            thinning.slope
-        } else {
-            0.0
-        };
+        let most = Pair::splat(MOST_THINNING);
+        let t = thinning.value.or_less(most);
+        let slope = Pair::either(thinning.value.below(most), thinning.slope, Pair::ZERO);
         let mut thin = Vec::with_capacity(most_coats + 1);
         thin.push(At::default());
         // Σ (1 − t)^j and its slope in t, coat by coat.
-        let (mut power, mut per, mut sum, mut per_sum) = (1.0, 0.0, 0.0, 0.0);
+        let (mut power, mut per) = (Pair::ONE, Pair::ZERO);
+        let (mut sum, mut per_sum) = (Pair::ZERO, Pair::ZERO);
         for n in 1..=most_coats {
             sum += power;
             per_sum += per;
             thin.push(At {
-                value: (sum / n as f64).ln(),
+                value: (sum / n as f64).logarithm(),
                 slope: slope * per_sum / sum,
             });
             per = per * (1.0 - t) - power;
@@ -97,7 +97,8 @@ impl Now {
         }
         // The book's coat is the mean of the usual number, so that three have nothing to be thinned by.
         let usual = 3.0 - 3.0 * t + t * t;
-        let (ln_usual, per_usual) = ((usual / 3.0).ln(), slope * (2.0 * t - 3.0) / usual);
+        let ln_usual = (usual / 3.0).logarithm();
+        let per_usual = slope * (2.0 * t - 3.0) / usual;
         for own in &mut thin[1..] {
             own.value -= ln_usual;
             own.slope -= per_usual;
@@ -127,7 +128,7 @@ impl Now {
             texture_sigma: at(global::TEXTURE_SIGMA),
             thin,
             keep: At {
-                value: (-t).ln_1p(),
+                value: (1.0 - t).logarithm(),
                 slope: -slope / (1.0 - t),
             },
         };
@@ -139,7 +140,7 @@ impl Now {
     }
 
     /// Log of what thinning leaves of `coats` with `below` under them; its change per coordinate of the thinning and per coordinate of anew.
-    pub fn thinned(&self, coats: u32, below: u32) -> (f64, f64, f64) {
+    pub fn thinned(&self, coats: u32, below: u32) -> (Pair, Pair, Pair) {
         let own = self.thin.get(coats as usize).copied().unwrap_or_default();
         let below = f64::from(below);
         let through = (1.0 - self.anew.value) * below;

@@ -6,7 +6,7 @@ use super::super::data::Strip;
 use super::super::over_glaze;
 use super::margin::{Films, Margin, PULL};
 use super::mark::Line;
-use crate::physics::exp_ln::ln;
+use crate::real::{Pair, Real};
 use std::f64::consts::LN_10;
 
 /// Of two films: the stack above the edge, and the glaze below it that goes on beyond the edge.
@@ -16,25 +16,26 @@ pub fn of_edge(films: &Films, strip: &Strip, line: &Line, margin: &mut Margin) {
     let k = PULL * strip.sin_slope;
     let length = strip.length_m;
     // Log10 of the Phi that gives the law's run, nothing held; r its change per m, natural log, and rr that of ln r.
-    let (ln_y, r, rr) = if length >= 2.0 * law.m {
-        (ln(law.m / k), 1.0 / law.m, -1.0 / law.m)
-    } else {
-        let x = length + law.m;
-        (
-            ln(x * x * x / (6.75 * k * length * length)),
-            3.0 / x,
-            -1.0 / x,
-        )
-    };
+    let whole = (2.0 * law.m).at_most(Pair::splat(length));
+    let x = length + law.m;
+    let ln_y = Pair::either(
+        whole,
+        law.m * (1.0 / k),
+        x * x * x * (1.0 / (6.75 * k * length * length)),
+    )
+    .logarithm();
+    let rr = -1.0 / Pair::either(whole, law.m, x);
+    let r = Pair::either(whole, -rr, -3.0 * rr);
     let per = 1.0 / LN_10;
     let (by, turn) = (per * r * law.per_decade, rr * law.per_decade + law.bend);
+    let less = Pair::splat(-2.0 * per);
     *margin = Margin {
         m: per * (ln_y - 2.0 * films.ln_h[0]) - here,
         per_run_m: per * r * law.per_run * line.per_run_m,
-        per_ln_h: -2.0 * per,
-        phi: [by - 1.0, -by, 0.0],
-        ln_h: [-2.0 * per, 0.0, 0.0],
-        run_phi: [turn, -turn, 0.0],
+        per_ln_h: less,
+        phi: [by - 1.0, -by, Pair::ZERO],
+        ln_h: [less, Pair::ZERO, Pair::ZERO],
+        run_phi: [turn, -turn, Pair::ZERO],
         ..Margin::default()
     };
 }

@@ -8,6 +8,7 @@ use super::look::LookSlopes;
 use super::now::Now;
 use super::stack::{Film, Stack};
 use super::ways::Ways;
+use crate::real::Pair;
 use crate::studio::bounds::LAYERS;
 use crate::studio::case::Method;
 
@@ -16,19 +17,19 @@ use crate::studio::case::Method;
 pub struct Reach {
     layers: usize,
     /// Per log of each layer's thickness.
-    mass: [f64; LAYERS],
+    mass: [Pair; LAYERS],
     /// Per decade of each layer's Phi.
-    phi: [f64; LAYERS],
+    phi: [Pair; LAYERS],
     /// Per decade of each pair's shift.
-    pairs: Vec<f64>,
+    pairs: Vec<Pair>,
     /// Per decade of the kiln.
-    kiln: f64,
+    kiln: Pair,
     /// Per mixing.
-    mixing: f64,
+    mixing: Pair,
     /// Per log of the retention.
-    pub ln_retention: f64,
+    pub ln_retention: Pair,
     /// Per weight of the log share in the look.
-    look_share: f64,
+    look_share: Pair,
 }
 
 impl Reach {
@@ -36,15 +37,24 @@ impl Reach {
     pub fn clear(&mut self, stack: &Stack, piece: &Piece) {
         let n = stack.len;
         self.layers = n;
-        self.mass[..n].fill(0.0);
-        self.phi[..n].fill(0.0);
+        self.mass[..n].fill(Pair::ZERO);
+        self.phi[..n].fill(Pair::ZERO);
         self.pairs.clear();
-        self.pairs.resize(piece.meetings.len as usize, 0.0);
-        (self.kiln, self.mixing, self.ln_retention, self.look_share) = (0.0, 0.0, 0.0, 0.0);
+        self.pairs.resize(piece.meetings.len as usize, Pair::ZERO);
+        (self.kiln, self.mixing) = (Pair::ZERO, Pair::ZERO);
+        (self.ln_retention, self.look_share) = (Pair::ZERO, Pair::ZERO);
     }
 
     /// Adds a change by `eta` per decade of a film's Phi and by `ln_h` per log of its thickness.
-    pub fn film(&mut self, log: &Log, piece: &Piece, now: &Now, film: &Film, eta: f64, ln_h: f64) {
+    pub fn film(
+        &mut self,
+        log: &Log,
+        piece: &Piece,
+        now: &Now,
+        film: &Film,
+        eta: Pair,
+        ln_h: Pair,
+    ) {
         for i in 0..self.layers {
             self.phi[i] += eta * film.per_log10_phi[i];
             self.mass[i] += eta * film.per_ln_melt[i] + ln_h * film.share[i];
@@ -59,7 +69,7 @@ impl Reach {
     }
 
     /// Adds a change by `by` per log of the thickness that the look is judged by.
-    pub fn look(&mut self, look: &LookSlopes, by: f64) {
+    pub fn look(&mut self, look: &LookSlopes, by: Pair) {
         for i in 0..self.layers {
             self.mass[i] += by * look.per_ln_melt[i];
         }
@@ -71,9 +81,9 @@ impl Reach {
         &self,
         log: &Log,
         piece: &Piece,
-        (ways, mass): (&Ways, &mut [f64]),
+        (ways, mass): (&Ways, &mut [Pair]),
         now: &Now,
-        to: &mut [f64],
+        to: &mut [Pair],
     ) {
         let first = piece.layers.from as usize;
         for layer in 0..self.layers {
@@ -83,7 +93,7 @@ impl Reach {
     }
 
     /// Adds each unknown its part.
-    pub fn give(&self, log: &Log, piece: &Piece, now: &Now, point: &[f64], to: &mut [f64]) {
+    pub fn give(&self, log: &Log, piece: &Piece, now: &Now, point: &[Pair], to: &mut [Pair]) {
         for (i, laid) in piece.layers.of(&log.layers).iter().take(LAYERS).enumerate() {
             give_mass(log, laid, now, point, self.mass[i], to);
         }
@@ -91,14 +101,19 @@ impl Reach {
     }
 
     /// The part of all but the masses.
-    fn give_melts(&self, log: &Log, piece: &Piece, now: &Now, to: &mut [f64]) {
+    fn give_melts(&self, log: &Log, piece: &Piece, now: &Now, to: &mut [Pair]) {
         let first = log.unknowns.globals();
         for (i, laid) in piece.layers.of(&log.layers).iter().take(LAYERS).enumerate() {
             if laid.glaze != NONE {
                 to[laid.glaze as usize] += self.phi[i];
             }
         }
-        for (slope, meeting) in self.pairs.iter().zip(piece.meetings.of(&log.meetings)) {
+        for (slope, meeting) in self
+            .pairs
+            .iter()
+            .copied()
+            .zip(piece.meetings.of(&log.meetings))
+        {
             to[meeting.place as usize] += slope;
             to[meeting.place as usize + 1] += meeting.sign * slope;
         }
@@ -114,7 +129,7 @@ impl Reach {
 }
 
 /// Adds each unknown behind a layer's mass its part of a change by `slope` per log of it.
-pub fn give_mass(log: &Log, laid: &Laid, now: &Now, point: &[f64], slope: f64, to: &mut [f64]) {
+pub fn give_mass(log: &Log, laid: &Laid, now: &Now, point: &[Pair], slope: Pair, to: &mut [Pair]) {
     let first = log.unknowns.globals();
     let (method, carried) = match laid.method {
         Method::Brush => (global::LN_BRUSH, false),

@@ -7,6 +7,7 @@ use super::mark::Line;
 use super::now::Now;
 use super::stack::EDGES;
 use super::written::{HALVES, NOTHING_MM, Reading};
+use crate::real::{Pair, Real};
 
 /// Share of the blunders of that kind; the rest are readings or words that say nothing (judged).
 const BLUNDER_IN_GLAZE: f64 = 0.7;
@@ -18,50 +19,50 @@ const ANY_WORD: f64 = 0.2;
 #[derive(Clone, Copy, Debug, Default)]
 pub struct RunSlopes {
     /// By edge: per decade of the film's Phi.
-    pub eta: [f64; EDGES],
+    pub eta: [Pair; EDGES],
     /// By edge: per log of its thickness, at the same Phi.
-    pub ln_h: [f64; EDGES],
+    pub ln_h: [Pair; EDGES],
     /// Per log of the retention.
-    pub ln_retention: f64,
+    pub ln_retention: Pair,
     /// Per decade of noise.
-    pub noise: f64,
+    pub noise: Pair,
     /// Per place spread.
-    pub place: f64,
+    pub place: Pair,
     /// Per coat spread.
-    pub coat: f64,
+    pub coat: Pair,
     /// Per share of blunders.
-    pub outlier: f64,
+    pub outlier: Pair,
     /// Per share of stuck edges written by word.
-    pub stuck: f64,
+    pub stuck: Pair,
     /// Per share of whole millimetres.
-    pub whole_mm: f64,
+    pub whole_mm: Pair,
     /// Curvature of −log likelihood in the margin (below 0 where a reading is far off).
-    pub curvature: f64,
+    pub curvature: Pair,
     /// The margin that it is in: change per decade of each edge's film, per log of its thickness, per log of the retention.
-    pub margin: ([f64; EDGES], [f64; EDGES], f64),
+    pub margin: ([Pair; EDGES], [Pair; EDGES], Pair),
     /// Chance that the entry is a blunder.
-    pub blunder: f64,
+    pub blunder: Pair,
 }
 /// How each of the chances of a reading counts.
 #[derive(Clone, Copy, Debug, Default)]
 struct Weights {
     /// The density at its run.
-    density: f64,
+    density: Pair,
     /// The chance of staying below its upper end.
-    upper: f64,
+    upper: Pair,
     /// The chance of staying below its lower end.
-    lower: f64,
+    lower: Pair,
     /// Nothing of the kind.
-    always: f64,
+    always: Pair,
 }
 /// Where the slopes of one entry's chances are gathered: by sound and by blunder's share of the likelihood.
 struct Gathered<'a> {
     chance: &'a RunChance<'a>,
     /// What a sound entry's and a blunder's chances count in the log likelihood.
-    counts: [f64; 2],
+    counts: [Pair; 2],
     /// Change per variance of all but the place and the reading.
-    variance: f64,
-    curved: f64,
+    variance: Pair,
+    curved: Pair,
 }
 
 impl Gathered<'_> {
@@ -69,7 +70,7 @@ impl Gathered<'_> {
     #[cfg_attr(fast_by_function, optimize(speed))]
     fn add(
         &mut self,
-        weight: f64,
+        weight: Pair,
         chances: &Chances,
         (margins, with_run): (&Margins, bool),
         slopes: &mut RunSlopes,
@@ -86,7 +87,7 @@ impl Gathered<'_> {
         let (slope, spread) = chance.slope_and_spread(BLUNDER, margins.per_ln_h);
         let pull = 2.0 * slope * spread * variance;
         slopes.place += pull * slope * place;
-        let mean_slope = if one { pull * square } else { 0.0 };
+        let mean_slope = if one { pull * square } else { Pair::ZERO };
         for part in 0..chance.parts {
             let t = &margins.parts[part];
             let share = margins.weight[part];
@@ -99,7 +100,7 @@ impl Gathered<'_> {
             let by_slope = if one {
                 pull * square + share * mean_slope
             } else {
-                0.0
+                Pair::ZERO
             };
             let by_margin =
                 sound * chances.margin[part] + share * blunder * chances.margin[BLUNDER];
@@ -156,7 +157,7 @@ pub fn judge(
     now: &Now,
     ends: Ends<'_>,
     room: &mut Room,
-) -> f64 {
+) -> Pair {
     let is_density = matches!(read, Reading::Ruler { .. });
     chance.margins(ends.upper, is_density, &mut room.upper);
     chance.spread_at(now, &room.upper);
@@ -172,25 +173,29 @@ pub fn judge(
     let mut weights = Weights::default();
     let mut per_stuck = Weights::default();
     let mut per_rho = Weights::default();
-    let (mut any, mut written, mut per_written) = (ANY_RULER_PER_MM, 1.0, 0.0);
+    let (mut any, mut written, mut per_written) = (ANY_RULER_PER_MM, Pair::ONE, Pair::ZERO);
+    // Which of the weights are any.
+    let (mut has_upper, mut has_lower) = (false, true);
     match *read {
         Reading::Nothing { nothing } => {
             let [of_stuck, of_moved] = nothing;
-            let by_ruler = (1.0 - stuck) / (1.0 - words);
+            let by_ruler = (1.0 - stuck) * (1.0 / (1.0 - words));
+            has_upper = true;
             weights.upper = of_moved.at(rho);
             weights.lower = by_ruler * of_stuck.at(rho) - weights.upper;
-            per_stuck.lower = -of_stuck.at(rho) / (1.0 - words);
-            per_rho.upper = of_moved.slope();
+            per_stuck.lower = -of_stuck.at(rho) * (1.0 / (1.0 - words));
+            per_rho.upper = Pair::splat(of_moved.slope());
             per_rho.lower = by_ruler * of_stuck.slope() - per_rho.upper;
             any *= NOTHING_MM;
         }
         Reading::Ruler {
             whole, stuck: near, ..
         } => {
-            weights.density = 1.0;
+            has_lower = near > 0.0;
+            weights.density = Pair::ONE;
             weights.lower = near * (1.0 - stuck);
-            per_stuck.lower = -near;
-            per_written = if whole { 1.0 - HALVES } else { -HALVES };
+            per_stuck.lower = Pair::splat(-near);
+            per_written = Pair::splat(if whole { 1.0 - HALVES } else { -HALVES });
             written = if whole {
                 rho + HALVES * (1.0 - rho)
             } else {
@@ -202,19 +207,22 @@ pub fn judge(
             from,
             stuck: is_stuck,
         } => {
-            let weight = if is_stuck { stuck } else { 1.0 };
-            let of = |weight: f64| {
-                let (upper, always) = if ended { (weight, 0.0) } else { (0.0, weight) };
-                Weights {
-                    density: 0.0,
-                    upper,
-                    lower: if from { -weight } else { 0.0 },
-                    always,
+            (has_upper, has_lower) = (ended, from);
+            let of = |weight: Pair| {
+                let mut weights = Weights::default();
+                if ended {
+                    weights.upper = weight;
+                } else {
+                    weights.always = weight;
                 }
+                if from {
+                    weights.lower = -weight;
+                }
+                weights
             };
-            weights = of(weight);
+            weights = of(if is_stuck { stuck } else { Pair::ONE });
             if is_stuck {
-                per_stuck = of(1.0);
+                per_stuck = of(Pair::ONE);
             }
             // Chances of a word are counted per the share of moved edges said in words; "did not move" and "to the end" are not among them.
             any = if is_stuck || !ended {
@@ -228,36 +236,40 @@ pub fn judge(
     if let Reading::Ruler { error_m2, seen, .. } = *read {
         chance.densities(&room.upper, error_m2, seen, density);
     }
-    if weights.upper != 0.0 {
+    if has_upper {
         chance.chances_below(&room.upper, above);
     }
-    if weights.lower != 0.0 {
+    if has_lower {
         chance.chances_below(lower, below);
     }
     let parts = chance.parts;
     let sum = |weights: &Weights, part: usize| {
-        let mut sum = 0.0;
-        if weights.density != 0.0 {
+        let mut sum = Pair::ZERO;
+        if is_density {
             sum += weights.density * density.p[part];
         }
-        if weights.upper != 0.0 {
+        if has_upper {
             sum += weights.upper * above.p[part];
         }
-        if weights.lower != 0.0 {
+        if has_lower {
             sum += weights.lower * below.p[part];
         }
         sum
     };
     let sound = |weights: &Weights| {
-        let second = if parts > 1 { sum(weights, 1) } else { 0.0 };
+        let second = if parts > 1 {
+            sum(weights, 1)
+        } else {
+            Pair::ZERO
+        };
         sum(weights, 0) + second + weights.always
     };
     let other = |weights: &Weights| sum(weights, BLUNDER) + weights.always;
-    let at_least_0 = |p: f64| if p > 0.0 { p } else { 0.0 };
+    let at_least_0 = |p: Pair| p.or_more(Pair::ZERO);
     let blunder_p = BLUNDER_IN_GLAZE * at_least_0(other(&weights)) + (1.0 - BLUNDER_IN_GLAZE) * any;
     let sound_p = at_least_0(sound(&weights));
     let p = (1.0 - outlier) * sound_p + outlier * blunder_p;
-    let p = if p > 1e-300 { p } else { 1e-300 };
+    let p = p.or_more(Pair::splat(1e-300));
     let (a, b) = ((1.0 - outlier) / p, outlier * BLUNDER_IN_GLAZE / p);
     *slopes = RunSlopes {
         outlier: (blunder_p - sound_p) / p,
@@ -269,17 +281,17 @@ pub fn judge(
     let mut gathered = Gathered {
         chance,
         counts: [a, b],
-        variance: 0.0,
-        curved: 0.0,
+        variance: Pair::ZERO,
+        curved: Pair::ZERO,
     };
-    if weights.lower != 0.0 {
+    if has_lower {
         gathered.add(weights.lower, below, (lower, false), slopes);
     }
-    if weights.upper != 0.0 {
+    if has_upper {
         gathered.add(weights.upper, above, (&room.upper, false), slopes);
     }
-    if weights.density != 0.0 {
-        gathered.add(1.0, density, (&room.upper, true), slopes);
+    if is_density {
+        gathered.add(Pair::ONE, density, (&room.upper, true), slopes);
     }
     let (per_variance, curved) = (gathered.variance, gathered.curved);
     // The variance itself hangs on the slope at the reading.
@@ -293,7 +305,7 @@ pub fn judge(
     }
     slopes.noise = per_variance * 2.0 * now.noise.value;
     slopes.coat = per_variance * 2.0 * now.coat.value * chance.per_coat_squared;
-    let mut eta = 0.0;
+    let mut eta = Pair::ZERO;
     for edge in 0..chance.edges {
         eta += slopes.eta[edge];
         for part in 0..chance.parts {
@@ -310,6 +322,7 @@ pub fn judge(
 }
 
 /// A share as the likelihood divides by it.
-fn within(share: f64) -> f64 {
-    share.clamp(1e-9, 1.0 - 1e-9)
+fn within(share: Pair) -> Pair {
+    let (least, most) = (Pair::splat(1e-9), Pair::splat(1.0 - 1e-9));
+    share.or_more(least).or_less(most)
 }

@@ -5,9 +5,9 @@
 use super::super::data::{Laid, Log, NONE, Piece, Strip};
 use super::now::Now;
 use super::ways::Ways;
-use crate::physics::exp_ln::ln;
 use crate::physics::laydown::PERSON_LN_SIGMA;
 use crate::physics::melt;
+use crate::real::{Pair, Real};
 use crate::studio::bounds::LAYERS;
 use crate::studio::case::Method;
 
@@ -20,46 +20,46 @@ pub struct Stack {
     /// How many there are.
     pub len: usize,
     /// Natural log of the melt thickness of each, m.
-    pub ln_melt: [f64; LAYERS],
+    pub ln_melt: [Pair; LAYERS],
     /// Melt thickness of each, m.
-    pub melt: [f64; LAYERS],
+    pub melt: [Pair; LAYERS],
     /// log10 of the fluidity integral of each at the reference firing.
-    pub log10_phi: [f64; LAYERS],
+    pub log10_phi: [Pair; LAYERS],
     /// The same, 1/Pa.
-    phi: [f64; LAYERS],
+    phi: [Pair; LAYERS],
     /// What the kiln adds to all of them, decades.
-    pub kiln: f64,
+    pub kiln: Pair,
     /// The glaze above each edge.
     pub films: [Film; EDGES],
     /// The glaze over a texture.
     pub over_texture: Film,
     /// Pair shifts, upper by lower.
-    shifts: Vec<f64>,
+    shifts: Vec<Pair>,
 }
 
 /// The glaze above one edge.
 #[derive(Clone, Debug, Default)]
 pub struct Film {
     /// Thickness of all layers together, spread over the strip, m.
-    pub thickness: f64,
+    pub thickness: Pair,
     /// Natural log of that.
-    pub ln_thickness: f64,
+    pub ln_thickness: Pair,
     /// log10 of the fluidity integral as one film, kiln and all.
-    pub log10_phi: f64,
+    pub log10_phi: Pair,
     /// Share of each layer in the thickness.
-    pub share: [f64; LAYERS],
+    pub share: [Pair; LAYERS],
     /// Change of `log10_phi` per decade of each layer's own.
-    pub per_log10_phi: [f64; LAYERS],
+    pub per_log10_phi: [Pair; LAYERS],
     /// Change of `log10_phi` per log of each layer's thickness.
-    pub per_ln_melt: [f64; LAYERS],
+    pub per_ln_melt: [Pair; LAYERS],
     /// Change of `log10_phi` per mixing.
-    pub per_mixing: f64,
+    pub per_mixing: Pair,
 }
 
 impl Stack {
     /// Lays the layers of `piece`.
     #[cfg_attr(fast_by_function, optimize(speed))]
-    pub fn lay(&mut self, ways: &Ways, piece: &Piece, now: &Now, point: &[f64]) {
+    pub fn lay(&mut self, ways: &Ways, piece: &Piece, now: &Now, point: &[Pair]) {
         let layers = piece.layers.of(&ways.layers);
         self.len = layers.len().min(LAYERS);
         let factors = &now.factors;
@@ -74,7 +74,7 @@ impl Stack {
         }
         let of = |place: u32| {
             if place == NONE {
-                0.0
+                Pair::ZERO
             } else {
                 point[place as usize]
             }
@@ -113,10 +113,10 @@ impl Stack {
     }
 
     /// Takes the pair shifts of the layers of `piece`, which are laid.
-    pub fn shift(&mut self, log: &Log, piece: &Piece, point: &[f64]) {
+    pub fn shift(&mut self, log: &Log, piece: &Piece, point: &[Pair]) {
         self.shifts.clear();
         if self.len > 1 {
-            self.shifts.resize(self.len * self.len, 0.0);
+            self.shifts.resize(self.len * self.len, Pair::ZERO);
             for m in piece.meetings.of(&log.meetings) {
                 let place = m.place as usize;
                 self.shifts[m.upper as usize * self.len + m.lower as usize] =
@@ -128,12 +128,12 @@ impl Stack {
 
 /// The layers of one entry, laid.
 struct Layers<'a> {
-    melt: &'a [f64],
-    ln_first: f64,
-    log10_phi: &'a [f64],
-    phi: &'a [f64],
-    kiln: f64,
-    shifts: &'a [f64],
+    melt: &'a [Pair],
+    ln_first: Pair,
+    log10_phi: &'a [Pair],
+    phi: &'a [Pair],
+    kiln: Pair,
+    shifts: &'a [Pair],
 }
 
 impl Layers<'_> {
@@ -144,29 +144,29 @@ impl Layers<'_> {
             .covers
             .get(strip.covers as usize..strip.covers as usize + n)
             .unwrap_or(&[]);
-        let mut there = [0.0; LAYERS];
-        let mut thickness = 0.0;
+        let mut there = [Pair::ZERO; LAYERS];
+        let mut thickness = Pair::ZERO;
         for i in 0..n.min(covers.len()) {
             there[i] = covers[i] * self.melt[i];
             thickness += there[i];
         }
-        film.thickness = if thickness > 1e-12 { thickness } else { 1e-12 };
+        film.thickness = thickness.or_more(Pair::splat(1e-12));
         film.ln_thickness = if n == 1 && covers == [1.0] {
             self.ln_first
         } else {
-            ln(film.thickness)
+            film.thickness.logarithm()
         };
         if n == 1 {
             film.share[0] = there[0] / film.thickness;
             film.log10_phi = self.log10_phi[0] + self.kiln;
-            film.per_log10_phi[0] = 1.0;
-            film.per_ln_melt[0] = 0.0;
-            film.per_mixing = 0.0;
+            film.per_log10_phi[0] = Pair::ONE;
+            film.per_ln_melt[0] = Pair::ZERO;
+            film.per_mixing = Pair::ZERO;
             return;
         }
         let per = 1.0 / film.thickness;
         for (share, there) in film.share[..n].iter_mut().zip(&there) {
-            *share = there * per;
+            *share = *there * per;
         }
         let slopes = melt::stack_slopes(
             &there[..n],
@@ -183,9 +183,9 @@ impl Layers<'_> {
 
 /// Natural log of a layer's mass against the book's, all that has a name counted.
 #[inline]
-pub fn ln_mass(laid: &Laid, now: &Now, point: &[f64]) -> f64 {
+pub fn ln_mass(laid: &Laid, now: &Now, point: &[Pair]) -> Pair {
     let habit = if laid.hand == NONE {
-        0.0
+        Pair::ZERO
     } else {
         point[laid.hand as usize]
     };
@@ -198,10 +198,10 @@ pub fn ln_mass(laid: &Laid, now: &Now, point: &[f64]) -> f64 {
 
 /// How much of an unnamed hand's spread a layer has.
 #[inline]
-pub fn unnamed(laid: &Laid, now: &Now) -> f64 {
+pub fn unnamed(laid: &Laid, now: &Now) -> Pair {
     match (laid.hand, laid.method) {
-        (NONE, Method::Brush) => PERSON_LN_SIGMA,
+        (NONE, Method::Brush) => Pair::splat(PERSON_LN_SIGMA),
         (NONE, _) => PERSON_LN_SIGMA * now.carry.value,
-        _ => 0.0,
+        _ => Pair::ZERO,
     }
 }

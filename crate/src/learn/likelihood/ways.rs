@@ -7,7 +7,9 @@ use super::super::drips::Longest;
 use super::super::unknowns::{Unknowns, global};
 use super::now::At;
 use crate::physics::exp_ln::exp;
+use crate::real::{Pair, Real};
 use crate::studio::case::Method;
+use std::f64::consts::LN_10;
 
 /// One layer.
 #[derive(Clone, Copy, Debug)]
@@ -54,17 +56,17 @@ fn method(method: Method) -> usize {
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Factor {
     /// How many times the book's mass.
-    pub times: f64,
+    pub times: Pair,
     /// Natural log of that.
-    pub ln: f64,
+    pub ln: Pair,
     /// Of coats: change of the log per coordinate of the thinning and of anew.
-    pub per: [f64; 2],
+    pub per: [Pair; 2],
 }
 
 impl Factor {
-    fn of(ln: f64, per: [f64; 2]) -> Self {
+    fn of(ln: Pair, per: [Pair; 2]) -> Self {
         Self {
-            times: exp(ln),
+            times: ln.exponential(),
             ln,
             per,
         }
@@ -79,11 +81,11 @@ pub struct Factors {
     /// By coats and those below.
     pub coats: Vec<Factor>,
     /// By glaze: fluidity integral at the reference firing, 1/Pa; the last for a glaze that is none of the log's.
-    pub phi: Vec<f64>,
+    pub phi: Vec<Pair>,
     /// By glaze: its log10.
-    pub log10_phi: Vec<f64>,
+    pub log10_phi: Vec<Pair>,
     /// By kind of longest drip: how many times as thin the mean is as the glaze there, by part of the mixture.
-    pub thinner: Vec<[f64; 2]>,
+    pub thinner: Vec<[Pair; 2]>,
 }
 
 impl Ways {
@@ -151,50 +153,52 @@ impl Ways {
     /// Their values at a point.
     pub fn at(
         &self,
-        point: &[f64],
-        ln_method: &[f64; 3],
-        (carry, place): (f64, f64),
-        thinned: impl Fn(u32, u32) -> (f64, f64, f64),
+        point: &[Pair],
+        ln_method: &[Pair; 3],
+        (carry, place): (Pair, Pair),
+        thinned: impl Fn(u32, u32) -> (Pair, Pair, Pair),
     ) -> Factors {
         let mut at = Factors::default();
         for hand in 0..=self.hands {
             let habit = if hand < self.hands {
                 point[self.first_hand + hand]
             } else {
-                0.0
+                Pair::ZERO
             };
             for (method, ln) in ln_method.iter().enumerate() {
-                let share = if method == 0 { 1.0 } else { carry };
-                at.habits.push(Factor::of(ln + share * habit, [0.0; 2]));
+                let share = if method == 0 { Pair::ONE } else { carry };
+                at.habits
+                    .push(Factor::of(*ln + share * habit, [Pair::ZERO; 2]));
             }
         }
-        at.coats.push(Factor::of(0.0, [0.0; 2]));
+        at.coats.push(Factor::of(Pair::ZERO, [Pair::ZERO; 2]));
         for (coats, below) in &self.coats[1..] {
             let (ln, thinning, anew) = thinned(*coats, *below);
             at.coats.push(Factor::of(ln, [thinning, anew]));
         }
         for log10_phi in point[self.first_glaze..self.first_hand]
             .iter()
-            .chain(&[0.0])
+            .chain(&[Pair::ZERO])
         {
             at.log10_phi.push(*log10_phi);
-            at.phi.push(exp(*log10_phi * std::f64::consts::LN_10));
+            at.phi.push((*log10_phi * LN_10).exponential());
         }
         for kind in &self.kinds {
             let [one, other] = kind.mean;
-            at.thinner.push([exp(-place * one), exp(-place * other)]);
+            let thinner = |mean: f64| (place * -mean).exponential();
+            at.thinner.push([thinner(one), thinner(other)]);
         }
         at
     }
 
     /// Room for slopes by habit, then by coats, per log of the mass.
-    pub fn slopes(&self) -> Vec<f64> {
-        vec![0.0; METHODS * (self.hands + 1) + self.coats.len()]
+    pub fn slopes(&self) -> Vec<Pair> {
+        vec![Pair::ZERO; METHODS * (self.hands + 1) + self.coats.len()]
     }
 
     /// Adds a layer's slope per log of its mass.
     #[inline]
-    pub fn add(&self, layer: usize, slope: f64, slopes: &mut [f64]) {
+    pub fn add(&self, layer: usize, slope: Pair, slopes: &mut [Pair]) {
         let way = &self.layers[layer];
         slopes[way.habit as usize] += slope;
         slopes[METHODS * (self.hands + 1) + way.coats as usize] += slope;
@@ -203,16 +207,16 @@ impl Ways {
     /// Gives each unknown its part of gathered slopes.
     pub fn give(
         &self,
-        slopes: &[f64],
+        slopes: &[Pair],
         factors: &Factors,
         carry: At,
         unknowns: &Unknowns,
-        point: &[f64],
-        to: &mut [f64],
+        point: &[Pair],
+        to: &mut [Pair],
     ) {
         let first = unknowns.globals();
         let (habits, coats) = slopes.split_at(METHODS * (self.hands + 1));
-        for (number, slope) in habits.iter().enumerate() {
+        for (number, slope) in habits.iter().copied().enumerate() {
             let (place, method) = (self.first_hand + number / METHODS, number % METHODS);
             to[first + global::LN_BRUSH + method] += slope;
             if number / METHODS < self.hands {
@@ -224,7 +228,7 @@ impl Ways {
                 }
             }
         }
-        for (slope, factor) in coats.iter().zip(&factors.coats) {
+        for (slope, factor) in coats.iter().copied().zip(&factors.coats) {
             to[first + global::THINNING] += slope * factor.per[0];
             to[first + global::ANEW] += slope * factor.per[1];
         }

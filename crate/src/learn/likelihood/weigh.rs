@@ -5,6 +5,7 @@
 use super::super::data::Weighed;
 use super::now::Now;
 use super::stack::{ln_mass, unnamed};
+use crate::real::{Pair, Real};
 
 /// A blunder at the balance or in the coats: sd of the log of the mass it amounts to (judged).
 const BLUNDER_LN_SIGMA: f64 = 0.7;
@@ -13,34 +14,35 @@ const BLUNDER_LN_SIGMA: f64 = 0.7;
 #[derive(Clone, Copy, Debug, Default)]
 pub struct WeighSlopes {
     /// Per log of the mass expected.
-    pub per_ln_mass: f64,
+    pub per_ln_mass: Pair,
     /// Per coat spread.
-    pub per_coat: f64,
+    pub per_coat: Pair,
     /// Per place spread.
-    pub per_place: f64,
+    pub per_place: Pair,
     /// Per share of blunders.
-    pub per_outlier: f64,
+    pub per_outlier: Pair,
     /// Curvature of −log likelihood in the log of the mass, 0 or more.
-    pub curvature: f64,
+    pub curvature: Pair,
     /// Chance that it is a blunder.
-    pub blunder: f64,
+    pub blunder: Pair,
 }
 
 /// Log likelihood of one weigh-in.
-pub fn judge(weighed: &Weighed, now: &Now, point: &[f64]) -> (f64, WeighSlopes) {
+pub fn judge(weighed: &Weighed, now: &Now, point: &[Pair]) -> (Pair, WeighSlopes) {
     let laid = &weighed.laid;
     let off = weighed.ln_ratio - ln_mass(laid, now, point);
     let (coat, place) = (now.coat.value, now.place.value);
+    let anyone = unnamed(laid, now);
     let variance = weighed.variance
         + laid.sg_variance
-        + unnamed(laid, now).powi(2)
+        + anyone * anyone
         + laid.per_unit * coat * coat
         + place * place / weighed.patches;
-    let normal = |variance: f64| (-0.5 * off * off / variance).exp() / variance.sqrt();
+    let normal = |variance: Pair| (-0.5 * off * off / variance).exponential() / variance.sqrt();
     let wide = variance + BLUNDER_LN_SIGMA * BLUNDER_LN_SIGMA;
     let outlier = now.outlier.value;
     let (sound, blunder) = (normal(variance), normal(wide));
-    let sum = ((1.0 - outlier) * sound + outlier * blunder).max(1e-300);
+    let sum = ((1.0 - outlier) * sound + outlier * blunder).or_more(Pair::splat(1e-300));
     let (a, b) = ((1.0 - outlier) * sound / sum, outlier * blunder / sum);
     let per_variance = a * (off * off / variance - 1.0) / (2.0 * variance)
         + b * (off * off / wide - 1.0) / (2.0 * wide);
@@ -52,5 +54,5 @@ pub fn judge(weighed: &Weighed, now: &Now, point: &[f64]) -> (f64, WeighSlopes) 
         curvature: a / variance + b / wide,
         blunder: b,
     };
-    (sum.ln(), slopes)
+    (sum.logarithm(), slopes)
 }

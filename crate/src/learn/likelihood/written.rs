@@ -4,6 +4,7 @@
 
 use super::super::data::RunRead;
 use super::super::normal::{INV_SQRT_2PI, cdf, cdf_pdf};
+use crate::real::Pair;
 
 /// Variance of rounding to whole millimetres, m² (uniform over a millimetre).
 pub const ROUNDING_M2: f64 = 1e-6 / 12.0;
@@ -33,7 +34,7 @@ impl Nothing {
     }
 
     /// At a share of writers of whole millimetres.
-    pub fn at(self, whole_mm: f64) -> f64 {
+    pub fn at(self, whole_mm: Pair) -> Pair {
         whole_mm * self.0[0] + (1.0 - whole_mm) * self.0[1]
     }
 

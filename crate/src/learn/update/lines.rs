@@ -5,6 +5,7 @@
 use super::Changes;
 use crate::learn::data::{Laid, Log, NONE};
 use crate::learn::likelihood::{self, Judged, Model, Now};
+use crate::real::Pair;
 use crate::studio::document::{Entry, List, Studio, WeighIn};
 
 /// The lines.
@@ -85,17 +86,17 @@ impl Changed {
         })
     }
 
-    /// Log likelihood of the lines on which new unknowns bear, or of the others; the gone ones taken off.
+    /// Log likelihood, at two points, of the lines on which new unknowns bear, or of the others; the gone ones taken off.
     pub fn ln(
         &self,
         fresh: bool,
-        point: &[f64],
+        point: &[Pair],
         now: &Now,
         marks: &likelihood::Lines,
         judged: &mut Judged,
-    ) -> f64 {
+    ) -> Pair {
         let (log, model) = (&self.model.log, &self.model);
-        let mut sum = 0.0;
+        let mut sum = Pair::ZERO;
         for (i, about) in self.about.iter().enumerate() {
             if about.fresh == fresh {
                 let ln = match log.weighed.get(i.wrapping_sub(log.pieces.len())) {

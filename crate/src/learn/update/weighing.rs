@@ -9,7 +9,9 @@ use crate::learn::likelihood::Judged;
 use crate::learn::odd;
 use crate::learn::posterior::OddEntry;
 use crate::learn::priors;
+use crate::learn::target::beside;
 use crate::learn::unknowns::global;
+use crate::real::Pair;
 use crate::studio::document::Studio;
 use rand::{RngExt, SeedableRng};
 
@@ -116,32 +118,46 @@ impl Weighing {
         let shared = unknowns.glaze_number(0)..unknowns.globals();
         let anew = self.new.iter().any(|place| shared.contains(place));
         let (mut shares, mut weights) = (Vec::new(), Vec::new());
-        for d in (0..self.draws.len()).step_by(every) {
-            let mut point = self.draws[d].clone();
+        let numbers: Vec<usize> = (0..self.draws.len()).step_by(every).collect();
+        let mut said = vec![Pair::ZERO; self.tries];
+        for two in numbers.chunks(2) {
+            let ends = [two[0], two[two.len() - 1]];
+            let mut points = [self.draws[ends[0]].clone(), self.draws[ends[1]].clone()];
+            let mut point = beside(&points[0], &points[1]);
             let mut now = self.lines.model.now(&point);
             let marks = self.lines.model.lines(&now);
             let rest = self.lines.ln(false, &point, &now, &marks, &mut judged);
-            let (from, mut most) = (shares.len(), f64::NEG_INFINITY);
-            for t in 0..self.tries {
-                self.put_new(d, t, &mut point);
+            for (t, said) in said.iter_mut().enumerate() {
+                for (draw, own) in ends.into_iter().zip(&mut points) {
+                    self.put_new(draw, t, own);
+                }
+                for place in &self.new {
+                    point[*place] = Pair::new([points[0][*place], points[1][*place]]);
+                }
                 if anew {
                     now = self.lines.model.now(&point);
                 }
-                let ln = self.lines.ln(true, &point, &now, &marks, &mut judged);
-                most = if ln > most { ln } else { most };
-                shares.push(ln);
+                *said = self.lines.ln(true, &point, &now, &marks, &mut judged);
             }
-            let mut sum = 0.0;
-            for share in &mut shares[from..] {
-                *share = (*share - most).exp();
-                sum += *share;
+            for (lane, rest) in rest.as_array()[..two.len()].iter().enumerate() {
+                let (from, mut most) = (shares.len(), f64::NEG_INFINITY);
+                for said in &said {
+                    let ln = said.as_array()[lane];
+                    most = if ln > most { ln } else { most };
+                    shares.push(ln);
+                }
+                let mut sum = 0.0;
+                for share in &mut shares[from..] {
+                    *share = (*share - most).exp();
+                    sum += *share;
+                }
+                for share in &mut shares[from..] {
+                    *share /= sum;
+                }
+                let weight = rest + most + sum.ln();
+                // What the model cannot judge is not likely.
+                weights.push(if weight.is_finite() { weight } else { -1e9 });
             }
-            for share in &mut shares[from..] {
-                *share /= sum;
-            }
-            let weight = rest + most + sum.ln();
-            // What the model cannot judge is not likely.
-            weights.push(if weight.is_finite() { weight } else { -1e9 });
         }
         self.shares = shares;
         weights
