@@ -5,6 +5,7 @@ mod draw;
 mod draw_bowl;
 mod draw_known;
 mod film;
+mod learn_shared;
 mod studio;
 mod studio_csv;
 mod studio_edit;

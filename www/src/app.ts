@@ -37,14 +37,17 @@ export class App {
   /** Opens the studio of the demonstration. */
   readonly #demo: () => string;
   /** From a change until the page had redrawn, and from the page's start to its first numbers and to those that know the log, ms. */
-  readonly timings: { quick_ms: number[]; full_ms: number[]; chart_ms: number[]; learn_ms: number[]; first_ms: number | null; read_ms: number | null } = { quick_ms: [], full_ms: [], chart_ms: [], learn_ms: [], first_ms: null, read_ms: null };
+  readonly timings: { quick_ms: number[]; full_ms: number[]; chart_ms: number[]; learn_ms: number[]; helped: boolean[]; first_ms: number | null; read_ms: number | null } = { quick_ms: [], full_ms: [], chart_ms: [], learn_ms: [], helped: [], first_ms: null, read_ms: null };
 
-  constructor(script: string, module: Promise<WebAssembly.Module>, demo: () => string, draw: () => void) {
+  constructor(script: string | Blob, module: Promise<WebAssembly.Module>, demo: () => string, draw: () => void) {
     this.#demo = demo;
     this.#draw = draw;
     this.client = new Client(script, module, {
-      learned: (learned, worker_ms) => {
-        if (worker_ms !== null) this.timings.learn_ms.push(worker_ms);
+      learned: (learned, worker_ms, helped) => {
+        if (worker_ms !== null) {
+          this.timings.learn_ms.push(worker_ms);
+          this.timings.helped.push(helped);
+        }
         this.state.learned = learned;
         this.state.learnedTimes += 1;
         this.state.learning = null;
@@ -435,9 +438,9 @@ export class App {
     this.#draw();
   }
 
-  /** Test hook: traps the core's instance as a bug in it would. */
-  trap(): void {
-    this.client.ask<"trap">({ kind: "trap" }).catch(() => undefined);
+  /** Test hook: traps the core's instance, or that of the next helper, as a bug in it would. */
+  trap(helper = false): void {
+    this.client.ask<"trap">({ kind: "trap", helper }).catch(() => undefined);
   }
 }
 

@@ -89,4 +89,4 @@ if (sw && location.protocol.startsWith("http") && "serviceWorker" in navigator) 
   });
 }
 
-Object.assign(window, { glazefall: { trap: () => app.trap(), edit: (edit: Edit) => app.tryEdit(edit, "a change from outside"), document: () => app.client.ask<"document">({ kind: "document" }), timings: app.timings, state: app.state } });
+Object.assign(window, { glazefall: { trap: (helper?: boolean) => app.trap(helper), edit: (edit: Edit) => app.tryEdit(edit, "a change from outside"), document: () => app.client.ask<"document">({ kind: "document" }), timings: app.timings, state: app.state } });

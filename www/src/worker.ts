@@ -1,18 +1,25 @@
 // The worker: owns the wasm engine, does one thing at a time, and lets newer questions overtake older ones.
-// Takes the messages of protocol.ts; gives replies. A trap in the core ends it: the page starts another.
+// Takes the messages of protocol.ts; gives replies. A trap in the core ends it: the page starts another. It can be its own helper's script too (core/helper.ts).
 
 import { type Core, made } from "./core/asked.ts";
+import { addressOf } from "./core/assets.ts";
 import init from "./core/glazefall.js";
-import type { Ask, Box, FromWorker, ToWorker } from "./core/protocol.ts";
+import { Helper, helped, type Made } from "./core/helper.ts";
+import type { Ask, Box, FromHelper, FromWorker, ToHelper, ToWorker } from "./core/protocol.ts";
 import type { Message } from "./core/types.ts";
 
-type Port = { postMessage(message: FromWorker): void; onmessage: ((event: MessageEvent<ToWorker>) => void) | null };
+type Port = { postMessage(message: FromWorker | FromHelper, transfer?: Transferable[]): void; onmessage: ((event: MessageEvent<ToWorker | ToHelper>) => void) | null };
 const page = self as unknown as Port;
 
-/** Work in steps; the lowest rank goes first, and between steps new messages are heard. */
-interface Job { id: number; rank: number; steps: Iterator<unknown> }
+/** Work in steps; the lowest rank goes first, and between steps new messages are heard. One that waits is woken by what it waits for. */
+interface Job { id: number; rank: number; steps: Iterator<unknown>; waits?: boolean }
 
 let engine: Core | null = null;
+/** What a helper is made of; none where the machine has no core to spare for one. */
+let spare: Made | null = null;
+let helper: Helper | null = null;
+/** For tests: the next helper traps. */
+let trapped = false;
 let jobs: Job[] = [];
 let scheduled = false;
 let dead = false;
@@ -28,7 +35,7 @@ function schedule(): void {
 function work(): void {
   scheduled = false;
   let job: Job | undefined;
-  for (const one of jobs) if (!job || one.rank < job.rank) job = one;
+  for (const one of jobs) if (!one.waits && (!job || one.rank < job.rank)) job = one;
   if (!job || dead) return;
   const { id, steps } = job;
   try {
@@ -37,7 +44,12 @@ function work(): void {
     jobs = jobs.filter((one) => one !== job);
     failed(id, error);
   }
-  if (jobs.length > 0) schedule();
+  if (jobs.some((one) => !one.waits)) schedule();
+}
+
+function wake(job: Job): void {
+  job.waits = false;
+  schedule();
 }
 
 /** What the core refuses comes as a list; anything else is a trap, after which the instance must not be used. */
@@ -63,7 +75,12 @@ function reply(id: number, value: unknown, last = true): void {
 
 page.onmessage = (event) => {
   const said = event.data;
+  if (said.kind === "help" || said.kind === "draw") {
+    helped(said, (message, transfer) => page.postMessage(message, transfer));
+    return;
+  }
   if (said.kind === "boot") {
+    if (said.cores > 1) spare = { script: addressOf(said.script), module: said.module };
     init({ module_or_path: said.module }).then(
       () => {
         engine = made();
@@ -88,6 +105,8 @@ const FIRST = 0.4;
 const READ_FIRST_MS = 800;
 /** The log of the studio that is open has been read: before that, answers rest on what is usual for such glazes. */
 let read = false;
+/** How long a helper is waited for: so long, and a share of the time that its worker was at the learning. */
+const PATIENCE = { ms: 250, share: 1 };
 /** The learning has no question of its own. */
 const LEARNING = -1;
 /** The firing's curve, CSS px. */
@@ -135,7 +154,7 @@ function jobOf(core: Core, id: number, ask: Ask): Job {
     case "call":
       return { id, rank: LATER.has(ask.name) ? 3.5 : 0, steps: call(core, id, ask) };
     case "trap":
-      return { id, rank: 0, steps: once(id, () => core.trap()) };
+      return { id, rank: 0, steps: once(id, () => ask.helper ? void (trapped = true) : core.trap()) };
   }
 }
 
@@ -186,15 +205,21 @@ function* edit(core: Core, id: number, json: string): Generator<undefined> {
 /** What has changed in the log is counted at once where it is little, and the whole is read anew: unless it is again as it was read. */
 function changed(core: Core): void {
   if (!core.unlearned()) return;
-  if (core.count()) page.postMessage({ kind: "learned", learned: core.learned(), worker_ms: null });
+  if (core.count()) page.postMessage({ kind: "learned", learned: core.learned(), worker_ms: null, helped: false });
   if (core.unlearned()) learnSoon(core);
-  else jobs = jobs.filter((job) => job.id !== LEARNING);
+  else stopLearning();
+}
+
+function stopLearning(): void {
+  jobs = jobs.filter((job) => job.id !== LEARNING);
+  helper?.end();
+  helper = null;
 }
 
 /** One learning at a time, started anew when the log has changed meanwhile. A studio just opened is read before the first
  *  full spread, as long as that is short: what would soon change by itself is not worth the wait. */
 function learnSoon(core: Core, opened = false): void {
-  jobs = jobs.filter((job) => job.id !== LEARNING);
+  stopLearning();
   const job: Job = { id: LEARNING, rank: opened ? 0.5 : 3, steps: [][Symbol.iterator]() };
   job.steps = learn(core, job);
   jobs.push(job);
@@ -204,23 +229,57 @@ function learnSoon(core: Core, opened = false): void {
 function* learn(core: Core, job: Job): Generator<undefined> {
   const since = performance.now();
   core.learn_start();
+  const studio = spare ? core.learn_share() : undefined;
+  if (spare && studio !== undefined) helper = new Helper(spare, studio, () => wake(job));
   let worker_ms = performance.now() - since;
+  let joined = false;
   // A short reading of the log is not worth a word.
   let heard = performance.now() + 300;
   for (;;) {
     const from = performance.now();
-    const share: number = core.learn_step();
+    if (helper) joined = share(core, helper);
+    const done: number = core.learn_step();
+    if (done < 0) {
+      let late = false;
+      const timer = setTimeout(() => {
+        late = true;
+        wake(job);
+      }, PATIENCE.ms + PATIENCE.share * worker_ms);
+      job.waits = true;
+      yield;
+      clearTimeout(timer);
+      // Nothing is lost by doing a slow helper's part here: it still counts should it come first.
+      if (late) core.learn_put(undefined);
+    }
     worker_ms += performance.now() - from;
-    if (share >= 1) break;
+    if (done >= 1) break;
     if (performance.now() > since + READ_FIRST_MS) job.rank = 3;
-    if (performance.now() > heard + 100) {
+    if (done > 0 && performance.now() > heard + 100) {
       heard = performance.now();
-      page.postMessage({ kind: "learning", share });
+      page.postMessage({ kind: "learning", share: done });
     }
     yield;
   }
+  stopLearning();
   read = true;
-  page.postMessage({ kind: "learned", learned: core.learned(), worker_ms });
+  page.postMessage({ kind: "learned", learned: core.learned(), worker_ms, helped: joined });
+}
+
+/** Gives the helper where its chains start once that is known, and takes what it drew or that it is lost; true once its draws are in. */
+function share(core: Core, { help }: Helper): boolean {
+  if (help === "lost") {
+    core.learn_put(undefined);
+    helper = null;
+  } else if (help === "getting ready") {
+    const from = core.learn_from();
+    if (from) helper?.draw(from, trapped);
+    if (from) trapped = false;
+  } else if (help !== "drawing") {
+    core.learn_put(help);
+    helper = null;
+    return true;
+  }
+  return false;
 }
 
 /** Medians at once, then the full spread. */

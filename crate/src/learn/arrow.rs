@@ -193,6 +193,28 @@ pub struct Factor {
 }
 
 impl Factor {
+    /// Puts it behind `numbers`.
+    pub fn put_numbers(&self, numbers: &mut Vec<f64>) {
+        for list in [&self.lower.diagonal, &self.lower.cross, &self.lower.block] {
+            numbers.extend(list);
+        }
+        numbers.push(self.held as f64);
+    }
+
+    /// One of `len` rows, `separate` of them separate, of the numbers that `next` gives so many at a time.
+    pub fn of_numbers<'a>(
+        len: usize,
+        separate: usize,
+        next: &mut dyn FnMut(usize) -> Option<&'a [f64]>,
+    ) -> Option<Self> {
+        let mut lower = Arrow::zeros(len, separate);
+        for list in [&mut lower.diagonal, &mut lower.cross, &mut lower.block] {
+            *list = next(list.len())?.to_vec();
+        }
+        let held = next(1)?[0] as usize;
+        Some(Self { lower, held })
+    }
+
     /// `L⁻¹ v` in place: a gradient in whitened coordinates.
     #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn whiten_gradient<R: Real>(&self, v: &mut [R]) {

@@ -5,6 +5,7 @@
 use super::calibration::{self, Cells};
 use super::data::Log;
 use super::diagnostics;
+use super::handed::Start;
 use super::likelihood::Model;
 use super::mode::ModeSearch;
 use super::odd;
@@ -39,6 +40,18 @@ pub struct Progress {
     pub done: f64,
     /// Whether [`Learning::finish`] has something to give.
     pub ready: bool,
+    /// Whether nothing is left to do but to wait for what is drawn elsewhere.
+    pub waits: bool,
+}
+
+impl Progress {
+    fn at(done: f64) -> Self {
+        Self {
+            done,
+            ready: false,
+            waits: false,
+        }
+    }
 }
 
 /// How sampling went.
@@ -58,6 +71,10 @@ pub struct Learning {
     model: Model,
     options: Options,
     stage: Stage,
+    /// Points that the model's spreads were held at.
+    held: Vec<Vec<f64>>,
+    /// Pairs of chains, the last ones, that are to be drawn elsewhere.
+    away: usize,
 }
 
 #[derive(Debug)]
@@ -76,6 +93,8 @@ impl Learning {
             model,
             options: *options,
             stage: Stage::Mode(Box::new(search), 0),
+            held: Vec::new(),
+            away: 0,
         }
     }
 
@@ -128,10 +147,11 @@ impl Learning {
                 let done = MODE_SHARE * (*steps as f64 / MODE_STEPS).min(1.0);
                 if let Some(mode) = search.step(&self.model) {
                     self.model.hold(&mode.at);
+                    self.held.push(mode.at.clone());
                     let settling = Settling::new(&self.model, mode.at, self.options.seed);
                     self.stage = Stage::Settling(Box::new(settling), 0);
                 }
-                Progress { done, ready: false }
+                Progress::at(done)
             }
             Stage::Settling(settling, steps) => {
                 *steps += 1;
@@ -139,30 +159,93 @@ impl Learning {
                 if let Some(middle) = settling.middle() {
                     // Spreads are held at the posterior's middle, which is where they are asked for.
                     self.model.hold(middle);
+                    self.held.push(middle.to_vec());
                 }
                 if let Some(mode) = settling.step(&self.model) {
                     let plan = plan(self.model.log.pieces.len(), &self.options);
                     let mut pairs = Box::new(Pairs::new(mode, plan));
-                    for number in 0..PAIRS {
+                    for number in 0..PAIRS - self.away {
                         pairs.begin(&self.model, number);
                     }
                     self.stage = Stage::Sampling(pairs);
                 }
-                Progress { done, ready: false }
+                Progress::at(done)
             }
             Stage::Sampling(pairs) => {
-                pairs.step(&self.model);
+                let worked = pairs.step(&self.model);
                 let before = MODE_SHARE + SETTLE_SHARE;
                 let done = before + (1.0 - before) * pairs.progress();
                 let ready = pairs.all().is_some();
-                Progress { done, ready }
+                let waits = !worked && !ready;
+                Progress { done, ready, waits }
             }
+        }
+    }
+
+    /// Leaves so many pairs of chains, at most all but one, to be drawn elsewhere; said before sampling starts. They are numbered up to [`PAIRS`] − 1.
+    pub fn leave(&mut self, pairs: usize) {
+        self.away = pairs.min(PAIRS - 1);
+    }
+
+    /// Where sampling starts, once that is known, for a copy of this learning.
+    pub fn start_numbers(&self) -> Option<Vec<f64>> {
+        let Stage::Sampling(pairs) = &self.stage else {
+            return None;
+        };
+        let start = Start {
+            mode: pairs.mode().clone(),
+            held: self.held.clone(),
+        };
+        Some(start.numbers())
+    }
+
+    /// Draws one pair of chains only, from where another copy of this learning, just as new, has found that sampling starts. False where that is no start of
+    /// this model.
+    pub fn start_at(&mut self, numbers: &[f64], pair: usize) -> bool {
+        let model = &mut self.model;
+        let Some(start) = Start::of(model.len(), model.separate(), numbers) else {
+            return false;
+        };
+        for point in &start.held {
+            model.hold(point);
+        }
+        let plan = plan(model.log.pieces.len(), &self.options);
+        let mut pairs = Box::new(Pairs::new(start.mode, plan));
+        pairs.begin(model, pair);
+        self.stage = Stage::Sampling(pairs);
+        true
+    }
+
+    /// What a pair gave, once it is drawn.
+    pub fn pair_numbers(&self, pair: usize) -> Option<Vec<f64>> {
+        match &self.stage {
+            Stage::Sampling(pairs) => pairs.drawn(pair).map(Drawn::numbers),
+            _ => None,
+        }
+    }
+
+    /// Puts in what a pair gave elsewhere; where there is nothing to put in, or it is none of this model's, the pair is drawn here.
+    pub fn put_pair(&mut self, pair: usize, numbers: &[f64]) {
+        let Stage::Sampling(pairs) = &mut self.stage else {
+            // Nothing has been handed out: all of them are drawn here.
+            self.away = 0;
+            return;
+        };
+        let log = &self.model.log;
+        let read = [log.pieces.len(), log.weighed.len()];
+        match Drawn::of(self.model.len(), read, numbers) {
+            Some(drawn) => pairs.put(pair, drawn),
+            None => pairs.begin(&self.model, pair),
         }
     }
 
     /// What was learned; does whatever steps are left.
     pub fn finish(mut self, studio: &Studio) -> Posterior {
-        while !self.step().ready {}
+        while !self.step().ready {
+            for pair in 0..PAIRS {
+                self.put_pair(pair, &[]);
+            }
+        }
         let drawn = self.drawn().unwrap_or_default();
         posterior(studio, &self.model, &drawn, &self.mixing(), &self.options)
     }

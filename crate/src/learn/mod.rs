@@ -9,6 +9,7 @@ pub mod data;
 pub mod diagnostics;
 pub mod drips;
 pub mod forward;
+pub mod handed;
 pub mod learning;
 pub mod likelihood;
 pub mod linear;

@@ -71,6 +71,13 @@ impl Engine {
                 JsValue::UNDEFINED
             }
             "learn_step" => self.learn_step().into(),
+            "learn_share" => self.learn_share(),
+            "learn_from" => self.learn_from(),
+            "learn_pair" => self.learn_pair(&values.get(0)),
+            "learn_put" => {
+                self.learn_put(&values.get(0));
+                JsValue::UNDEFINED
+            }
             "learned" => self.learned(),
             "quick" => self.quick(first)?,
             "predict_start" => {

@@ -64,7 +64,7 @@ pub struct Engine {
     changes: Changes,
     /// Lines among them that what is known counts already.
     counted: usize,
-    learning: Option<Learning>,
+    pub(super) learning: Option<Learning>,
     pub(super) shown: Option<Shown>,
     full: Option<(String, usize)>,
     charting: Option<Charting>,
@@ -306,7 +306,7 @@ impl Engine {
         self.learning = Some(Learning::start(&self.studio, &OPTIONS));
     }
 
-    /// Goes on a little; gives the share that is done, 1 when what was learned serves.
+    /// Goes on a little; gives the share that is done, 1 when what was learned serves, below 0 while there is nothing to do but to wait for what a helper draws.
     pub fn learn_step(&mut self) -> f64 {
         let Some(mut learning) = self.learning.take() else {
             return 1.0;
@@ -314,7 +314,10 @@ impl Engine {
         let progress = learning.step();
         if !progress.ready {
             self.learning = Some(learning);
-            return progress.done.clamp(0.0, 0.999);
+            return match progress.waits {
+                true => -1.0,
+                false => progress.done.clamp(0.0, 0.999),
+            };
         }
         let known = learning.finish(&self.studio);
         let before = std::mem::replace(&mut self.posterior, known);

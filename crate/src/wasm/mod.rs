@@ -18,6 +18,8 @@ mod pictures;
 #[cfg(target_arch = "wasm32")]
 mod places;
 pub mod shapes;
+#[cfg(target_arch = "wasm32")]
+mod share;
 pub mod weighed;
 
 #[cfg(target_arch = "wasm32")]

@@ -22,6 +22,10 @@ export interface Core extends Calls {
   count(): boolean;
   learn_start(): void;
   learn_step(): number;
+  learn_share(): string | undefined;
+  learn_from(): Float64Array<ArrayBuffer> | undefined;
+  learn_pair(from: Float64Array): Float64Array<ArrayBuffer> | undefined;
+  learn_put(pair: Float64Array | undefined): void;
   learned(): Learned;
   earlier_start(): string | undefined;
   earlier_step(): number;

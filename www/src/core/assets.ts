@@ -4,12 +4,15 @@
 /** What the one file brings packed, by its own unpacking. */
 declare function unpacked(id: string): Response;
 
-/** The worker's script, as an address that `new Worker` takes. */
-export function workerScript(): string {
+/** The worker's script: its address, or the script itself. */
+export function workerScript(): string | Blob {
   const asset = document.getElementById("asset-worker");
   if (asset instanceof HTMLLinkElement) return asset.href;
-  return URL.createObjectURL(new Blob([asset?.textContent ?? ""], { type: "text/javascript" }));
+  return new Blob([asset?.textContent ?? ""], { type: "text/javascript" });
 }
+
+/** As an address that `new Worker` takes; of a page opened from a disk only whoever made it can use it. */
+export const addressOf = (script: string | Blob): string => (typeof script === "string" ? script : URL.createObjectURL(script));
 
 /** The compiled core; kept by the page so that a replaced worker needs no network. */
 export async function coreModule(): Promise<WebAssembly.Module> {

@@ -1,6 +1,7 @@
 // The page's side of the worker: asks, gets replies, replaces the worker when its instance has trapped.
 // Takes the compiled module and the worker's script; gives promises and streams of typed replies.
 
+import { addressOf } from "./assets.ts";
 import type { Ask, Calls, FromWorker, Replies, ToWorker } from "./protocol.ts";
 import type { Learned, Message } from "./types.ts";
 
@@ -22,7 +23,7 @@ interface Waiting {
 
 /** What the client tells the page of its own accord. */
 export interface ClientEvents {
-  learned: (learned: Learned, worker_ms: number | null) => void;
+  learned: (learned: Learned, worker_ms: number | null, helped: boolean) => void;
   learning: (share: number) => void;
   /** A new worker is up after a trap and has no studio yet; `again` says whether it is the second in a row. */
   replaced: (message: string, again: boolean) => void;
@@ -39,7 +40,7 @@ export class Client {
   #trapped_at = -Infinity;
 
   constructor(
-    private readonly script: string,
+    private readonly script: string | Blob,
     private readonly module: Promise<WebAssembly.Module>,
     private readonly events: ClientEvents,
   ) {
@@ -47,7 +48,8 @@ export class Client {
   }
 
   #start(): void {
-    const worker = new Worker(this.script);
+    const { script } = this;
+    const worker = new Worker(addressOf(script));
     this.#worker = worker;
     this.#ready = new Promise((ready, fail) => {
       worker.onmessage = (event: MessageEvent<FromWorker>) => {
@@ -61,7 +63,7 @@ export class Client {
         this.#replace(worker, event.message || "The worker stopped.");
       };
       this.module.then(
-        (module) => worker.postMessage({ kind: "boot", module } satisfies ToWorker),
+        (module) => worker.postMessage({ kind: "boot", module, script, cores: navigator.hardwareConcurrency } satisfies ToWorker),
         (error: unknown) => {
           fail(error instanceof Error ? error : new Error(String(error)));
           this.events.broken(String(error));
@@ -90,7 +92,7 @@ export class Client {
         return;
       }
       case "learned":
-        this.events.learned(said.learned, said.worker_ms);
+        this.events.learned(said.learned, said.worker_ms, said.helped);
         return;
       case "learning":
         this.events.learning(said.share);

@@ -31,7 +31,8 @@ export type Ask =
   | { kind: "blank"; name: string; id: string }
   | { kind: "call"; name: keyof Calls; args: unknown[] }
   | { kind: "earlier"; width: number }
-  | { kind: "trap" };
+  /** For tests: traps the worker's engine, or that of the next helper. */
+  | { kind: "trap"; helper: boolean };
 
 /** What the newest firing taught: its glazes before and after it, and the largest changes. */
 export interface Earlier { firing: string; glazes: Picture; lines: string[] }
@@ -75,7 +76,7 @@ export interface Replies {
   blank: string;
   earlier: Earlier | null;
   call: unknown;
-  trap: never;
+  trap: undefined;
 }
 
 /** Draws of a full spread: a plan's figures are the same wherever it is shown. */
@@ -109,7 +110,7 @@ export interface ChartPart { entry: string; cells: ChartCell[]; done: boolean; w
 
 /** Page → worker. */
 export type ToWorker =
-  | { kind: "boot"; module: WebAssembly.Module }
+  | { kind: "boot"; module: WebAssembly.Module; script: string | Blob; cores: number }
   | { kind: "ask"; id: number; ask: Ask }
   | { kind: "drop"; id: number };
 
@@ -118,7 +119,15 @@ export type FromWorker =
   | { kind: "ready"; version: string }
   | { kind: "reply"; id: number; last: boolean; value: unknown }
   | { kind: "refused"; id: number; refusals: Message[] }
-  /** `worker_ms`: how long the worker was at it; nothing where lines were counted only. */
-  | { kind: "learned"; learned: Learned; worker_ms: number | null }
+  /** `worker_ms`: how long the worker was at it, or waited for its helper; nothing where lines were counted only. `helped`: a helper drew a part. */
+  | { kind: "learned"; learned: Learned; worker_ms: number | null; helped: boolean }
   | { kind: "learning"; share: number }
   | { kind: "trapped"; id: number | null; message: string };
+
+/** Worker → its helper. */
+export type ToHelper =
+  | { kind: "help"; module: WebAssembly.Module; studio: string }
+  | { kind: "draw"; from: Float64Array; trap: boolean };
+
+/** Helper → worker: what it drew, or nothing where it could not. */
+export interface FromHelper { kind: "pair"; pair: Float64Array<ArrayBuffer> | undefined }
