@@ -35,14 +35,6 @@ pub const KINDS: [(Kind, &str); 5] = [
     (Kind::DidNotMove, "15 mm and more: did not move"),
 ];
 
-/// Words with the runs that they stand for, mm.
-const WORDS: [(RunWord, Option<f64>, Option<f64>); 4] = [
-    (RunWord::DidNotMove, None, Some(0.5)),
-    (RunWord::ALittle, Some(0.5), Some(3.0)),
-    (RunWord::Some, Some(3.0), Some(10.0)),
-    (RunWord::ALot, Some(10.0), None),
-];
-
 /// The entry written down wrong; none where it cannot be in this way.
 pub fn wrong(entry: &Entry, kind: Kind, rng: &mut ChaCha8Rng) -> Option<Entry> {
     let mut wrong = entry.clone();
@@ -76,8 +68,11 @@ pub fn wrong(entry: &Entry, kind: Kind, rng: &mut ChaCha8Rng) -> Option<Entry> {
             let Run::Word { word, .. } = run else {
                 return None;
             };
-            let others: Vec<_> = WORDS.iter().filter(|w| w.0 != word).collect();
-            let (word, least_mm, most_mm) = *others[rng.random_range(0..others.len())];
+            let others: Vec<_> = RunWord::RANGES_MM
+                .into_iter()
+                .filter(|w| w.0 != word)
+                .collect();
+            let (word, least_mm, most_mm) = others[rng.random_range(0..others.len())];
             wrong.outcome.as_mut()?.run = Some(Run::Word {
                 word,
                 least_mm,
@@ -88,7 +83,7 @@ pub fn wrong(entry: &Entry, kind: Kind, rng: &mut ChaCha8Rng) -> Option<Entry> {
             if !matches!(run, Run::Ruler { run_mm, .. } if run_mm >= 15.0) {
                 return None;
             }
-            let (word, least_mm, most_mm) = WORDS[0];
+            let (word, least_mm, most_mm) = RunWord::RANGES_MM[0];
             wrong.outcome.as_mut()?.run = Some(Run::Word {
                 word,
                 least_mm,
@@ -161,5 +156,106 @@ pub fn found(studio: &Studio, seed: u64) -> Found {
         as_far: (model.log.pieces.iter().zip(&left))
             .map(|(piece, left)| (id(piece), (2.0 * left.high.min(1.0 - left.low)).min(1.0)))
             .collect(),
+    }
+}
+
+/// The rest of the log speaks against a reading from this chance of one as far out down.
+const AGAINST: f64 = 0.05;
+
+/// Of one kind of blunder.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Count {
+    /// Planted.
+    pub planted: usize,
+    /// Of these pointed out.
+    pub pointed_out: usize,
+    /// Planted where the rest of the log speaks against the reading.
+    pub against: usize,
+    /// Of these pointed out.
+    pub against_pointed_out: usize,
+    /// Pointed out with what is wrong as a reason.
+    pub reason: usize,
+}
+
+/// Sound entries, those of them pointed out, and blunders by kind.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Table {
+    /// Entries of logs in which nothing is wrong.
+    pub sound: usize,
+    /// Of these pointed out.
+    pub alarms: usize,
+    /// By kind.
+    pub kinds: [Count; KINDS.len()],
+}
+
+fn names(kind: Kind, why: &str) -> bool {
+    match kind {
+        Kind::OneCoat | Kind::TwoCoats => why.contains("a coat or two"),
+        Kind::Order => why.contains("the other way round"),
+        Kind::Word | Kind::DidNotMove => why.contains("another word"),
+    }
+}
+
+impl Table {
+    /// Learns a sound studio, and it with up to `plants` entries of each kind wrong, one at a time.
+    pub fn judge(&mut self, studio: &Studio, plants: u64, seed: u64) {
+        let nothing_wrong = found(studio, seed);
+        self.sound += nothing_wrong.as_far.len();
+        self.alarms += nothing_wrong.odd.len();
+        for ((kind, _), count) in KINDS.into_iter().zip(&mut self.kinds) {
+            let mut done = Vec::new();
+            for plant in 0..plants {
+                let Some((wrong, id)) = planted(studio, kind, seed ^ (plant << 20)) else {
+                    continue;
+                };
+                if done.contains(&id) {
+                    continue;
+                }
+                let Found { odd, as_far } = found(&wrong, seed);
+                let against = as_far.iter().any(|(one, p)| *one == id && *p <= AGAINST);
+                let why = odd.iter().find(|(one, _)| *one == id);
+                count.planted += 1;
+                count.pointed_out += usize::from(why.is_some());
+                count.against += usize::from(against);
+                count.against_pointed_out += usize::from(against && why.is_some());
+                count.reason += usize::from(why.is_some_and(|(_, why)| names(kind, why)));
+                done.push(id);
+            }
+        }
+    }
+
+    /// Adds another's.
+    pub fn add(&mut self, other: &Self) {
+        self.sound += other.sound;
+        self.alarms += other.alarms;
+        for (count, other) in self.kinds.iter_mut().zip(other.kinds) {
+            count.planted += other.planted;
+            count.pointed_out += other.pointed_out;
+            count.against += other.against;
+            count.against_pointed_out += other.against_pointed_out;
+            count.reason += other.reason;
+        }
+    }
+
+    /// Prints it.
+    pub fn print(&self, of: &str) {
+        let per_log = 60.0 * self.alarms as f64 / self.sound as f64;
+        println!(
+            "{of}: {} sound entries, {} pointed out, {per_log:.1} of sixty",
+            self.sound, self.alarms
+        );
+        println!(
+            "kind                          planted  pointed out  rest against it  of them pointed out  reason named"
+        );
+        for ((_, name), count) in KINDS.iter().zip(&self.kinds) {
+            println!(
+                "{name:28}  {:7}  {:11}  {:15}  {:19}  {:12}",
+                count.planted,
+                count.pointed_out,
+                count.against,
+                count.against_pointed_out,
+                count.reason
+            );
+        }
     }
 }

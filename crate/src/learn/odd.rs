@@ -10,14 +10,21 @@ use super::target::beside;
 use crate::order;
 use crate::real::Pair;
 use crate::studio::case::Case;
-use crate::studio::document::{Entry, How, Studio};
+use crate::studio::document::{Entry, How, Run, RunWord, Studio};
 
 /// From this chance of a blunder on an entry is pointed out: a second look costs a minute, a wrong line that nobody sees more than nine (judged).
 const ODD_FROM: f64 = 0.1;
-/// Most entries that are pointed out.
+/// From this chance of a blunder on an entry is tried against the mistakes below: what they add to less is hardly ever enough (measured).
+const TRIED_FROM: f64 = 0.05;
+/// Most entries that are tried, and so pointed out.
 const MOST: usize = 50;
 /// A change explains an entry where it makes it this many times as likely (judged).
 const EXPLAINS: f64 = 6.0;
+/// Shares of entries that have a layer's coats miscounted by one or two, the glazes of a stack the other way round, another word ticked (judged). A blunder of learning's is wide, so that it
+/// bends nothing; these are not, and speak up where one of them fits what was read.
+const MISCOUNTED: f64 = 0.015;
+const SWAPPED: f64 = 0.02;
+const OTHER_WORD: f64 = 0.01;
 /// Points that an odd entry is looked at by.
 const LOOKS: usize = 32;
 
@@ -29,41 +36,92 @@ pub fn odd_entries(
     points: &[&[f64]],
 ) -> Vec<OddEntry> {
     let log = &model.log;
-    let mut odd = Vec::new();
+    let mut suspects = Vec::new();
     for (i, (piece, left)) in log.pieces.iter().zip(&judged.left).enumerate() {
-        if left.blunder >= ODD_FROM && !piece.kept {
-            odd.push((left.blunder, Some(i), piece.entry as usize));
+        if left.blunder >= TRIED_FROM && !piece.kept {
+            suspects.push((left.blunder, Some(i), piece.entry as usize));
         }
     }
     for (i, weighed) in log.weighed.iter().enumerate() {
         if judged.weigh_in_blunder[i] >= ODD_FROM {
-            odd.push((judged.weigh_in_blunder[i], None, weighed.weigh_in as usize));
+            suspects.push((judged.weigh_in_blunder[i], None, weighed.weigh_in as usize));
         }
     }
-    order::by(&mut odd, |a, b| b.0.total_cmp(&a.0));
-    odd.truncate(MOST);
-    let mut found = Vec::new();
+    order::by(&mut suspects, |a, b| b.0.total_cmp(&a.0));
+    suspects.truncate(MOST);
     let every = (points.len() / LOOKS).max(1);
     let points: Vec<&[f64]> = points.iter().step_by(every).copied().collect();
-    for (chance, piece, place) in odd {
-        let (id, why) = match piece {
-            Some(number) => {
-                let entry = &studio.entries[place];
-                (entry.id.clone(), why(studio, model, number, entry, &points))
-            }
-            None => (
-                studio.weigh_ins[place].id.clone(),
-                "It weighs far from what this hand lays down elsewhere: look at the grams, the area and the coats.".into(),
-            ),
+    let mut found = Vec::new();
+    for (blunder, piece, place) in suspects {
+        let Some(number) = piece else {
+            found.push(OddEntry {
+                id: studio.weigh_ins[place].id.clone(),
+                why: "It weighs far from what this hand lays down elsewhere: look at the grams, the area and the coats.".into(),
+                chance: blunder,
+            });
+            continue;
         };
-        found.push(OddEntry { id, why, chance });
+        let entry = &studio.entries[place];
+        let tried = Tried::of(studio, model, entry, &points);
+        let mut odds = blunder / (1.0 - blunder).max(1e-9);
+        if let Some(tried) = &tried {
+            odds += tried.odds;
+        }
+        let chance = odds / (1.0 + odds);
+        if chance >= ODD_FROM {
+            let read = model.log.pieces[number].run;
+            found.push(OddEntry {
+                id: entry.id.clone(),
+                why: why(read, tried.as_ref(), &points),
+                chance,
+            });
+        }
     }
+    order::by(&mut found, |a, b| b.chance.total_cmp(&a.chance));
     found
 }
 
-fn why(studio: &Studio, model: &Model, number: usize, entry: &Entry, points: &[&[f64]]) -> String {
+/// An entry by itself, and what mistakes would say of it.
+struct Tried {
+    one: Model,
+    /// What all others say: each point by one over what the entry says for it.
+    weights: Vec<f64>,
+    /// Odds of the mistakes together against the entry as it is written.
+    odds: f64,
+    /// The mistake that explains it best, in words; nothing where none does.
+    explanation: &'static str,
+}
+
+impl Tried {
+    fn of(studio: &Studio, model: &Model, entry: &Entry, points: &[&[f64]]) -> Option<Self> {
+        let one = alone(studio, model, entry, points)?;
+        let ln_written = ln_likelihoods(&one, points);
+        let mut weights: Vec<f64> = ln_written.iter().map(|ln| -ln).collect();
+        pareto::smooth(&mut weights);
+        let likely = |ln: &[f64]| {
+            let mut sum = 0.0;
+            for (ln, weight) in ln.iter().zip(&weights) {
+                sum += weight * ln.exp();
+            }
+            sum
+        };
+        let as_written = likely(&ln_written);
+        let (odds, explanation) = mistakes(entry, |changed| {
+            alone(studio, model, changed, points).map_or(0.0, |one| {
+                likely(&ln_likelihoods(&one, points)) / as_written
+            })
+        });
+        Some(Self {
+            one,
+            weights,
+            odds,
+            explanation,
+        })
+    }
+}
+
+fn why(read: Option<RunRead>, tried: Option<&Tried>, points: &[&[f64]]) -> String {
     let mut words = String::new();
-    let read = model.log.pieces[number].run;
     match read {
         Some(RunRead::Ruler { run_m, .. }) => {
             words.push_str("It was read as ");
@@ -90,14 +148,10 @@ fn why(studio: &Studio, model: &Model, number: usize, entry: &Entry, points: &[&
         }
         None => words.push_str("Its run is odd"),
     }
-    // What all others say: each point by one over what the entry says for it.
-    let Some(one) = alone(studio, model, entry, points) else {
+    let Some(tried) = tried else {
         return words;
     };
-    let ln_written = ln_likelihoods(&one, points);
-    let mut weights: Vec<f64> = ln_written.iter().map(|ln| -ln).collect();
-    pareto::smooth(&mut weights);
-    let [low, high] = quantiles(&one, points, &weights);
+    let [low, high] = quantiles(&tried.one, points, &tried.weights);
     if high < 0.5e-3 {
         words.push_str(" where hardly any run was expected.");
     } else {
@@ -107,20 +161,7 @@ fn why(studio: &Studio, model: &Model, number: usize, entry: &Entry, points: &[&
         push_mm(&mut words, high);
         words.push_str(" were expected.");
     }
-    let likely = |ln: &[f64]| {
-        let mut sum = 0.0;
-        for (ln, weight) in ln.iter().zip(&weights) {
-            sum += weight * ln.exp();
-        }
-        sum
-    };
-    let as_written = likely(&ln_written);
-    let better = |changed: &Entry| {
-        alone(studio, model, changed, points).map_or(0.0, |one| {
-            likely(&ln_likelihoods(&one, points)) / as_written
-        })
-    };
-    words.push_str(explanation(entry, better));
+    words.push_str(tried.explanation);
     words.push_str(match read {
         Some(RunRead::Between { .. }) => " Look whether another word was meant,",
         _ => " Look at the reading,",
@@ -172,27 +213,33 @@ fn quantiles(one: &Model, points: &[&[f64]], weights: &[f64]) -> [f64; 2] {
     ends
 }
 
-/// The change that would explain an entry best, in words, by how many times as likely each makes it; nothing where none does.
-fn explanation(entry: &Entry, better: impl Fn(&Entry) -> f64) -> &'static str {
+/// Odds of mistakes that people make against an entry as it is written, and the one that explains it best in words, by how many times as likely each makes it.
+fn mistakes(entry: &Entry, better: impl Fn(&Entry) -> f64) -> (f64, &'static str) {
     let mut best = (EXPLAINS, "");
     let mut attempt = |changed: &Entry, words: &'static str| {
         let times = better(changed);
         if times > best.0 {
             best = (times, words);
         }
+        times
     };
-    if entry.layers.len() > 1 {
-        let mut changed = entry.clone();
-        let mut glazes: Vec<String> = entry.layers.iter().map(|l| l.glaze.clone()).collect();
-        glazes.reverse();
-        for (layer, glaze) in changed.layers.iter_mut().zip(glazes) {
-            layer.glaze = glaze;
-        }
-        attempt(
-            &changed,
-            " With the glazes the other way round it would fit.",
-        );
+    let mut odds = 0.0;
+    let mut changed = entry.clone();
+    let last = entry.layers.len().saturating_sub(1);
+    let mut another = false;
+    for (i, layer) in changed.layers.iter_mut().enumerate() {
+        let glaze = &entry.layers[last - i].glaze;
+        another |= layer.glaze != *glaze;
+        layer.glaze.clone_from(glaze);
     }
+    if another {
+        odds += SWAPPED
+            * attempt(
+                &changed,
+                " With the glazes the other way round it would fit.",
+            );
+    }
+    let (mut sum, mut ways) = (0.0, 0.0);
     for layer in 0..entry.layers.len() {
         for &more in &[-2_i32, -1, 1, 2] {
             let mut changed = entry.clone();
@@ -202,7 +249,8 @@ fn explanation(entry: &Entry, better: impl Fn(&Entry) -> f64) -> &'static str {
             let counted = *coats as i32 + more;
             if counted >= 1 {
                 *coats = counted as u32;
-                attempt(
+                ways += 1.0;
+                sum += attempt(
                     &changed,
                     if more > 0 {
                         " With a coat or two more it would fit."
@@ -213,7 +261,27 @@ fn explanation(entry: &Entry, better: impl Fn(&Entry) -> f64) -> &'static str {
             }
         }
     }
-    best.1
+    if ways > 0.0 {
+        odds += MISCOUNTED * sum / ways;
+    }
+    if let Some(outcome) = &entry.outcome
+        && let Some(Run::Word { word: said, .. }) = outcome.run
+    {
+        for (word, least_mm, most_mm) in RunWord::RANGES_MM {
+            if word != said {
+                let mut changed = entry.clone();
+                let mut outcome = outcome.clone();
+                outcome.run = Some(Run::Word {
+                    word,
+                    least_mm,
+                    most_mm,
+                });
+                changed.outcome = Some(outcome);
+                odds += OTHER_WORD / (RunWord::RANGES_MM.len() - 1) as f64 * better(&changed);
+            }
+        }
+    }
+    (odds, best.1)
 }
 
 /// A log of one entry, as it is or as it would be if it had been written down otherwise.

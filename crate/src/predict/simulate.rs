@@ -44,14 +44,6 @@ pub struct Writing {
     pub notes_look: f64,
 }
 
-/// What this studio means by its words, mm: at least, at most.
-pub const WORDS: [(RunWord, Option<f64>, Option<f64>); 4] = [
-    (RunWord::DidNotMove, None, Some(0.5)),
-    (RunWord::ALittle, Some(0.5), Some(3.0)),
-    (RunWord::Some, Some(3.0), Some(10.0)),
-    (RunWord::ALot, Some(10.0), None),
-];
-
 /// Fires one piece. `recess_share`: the studio's setting.
 pub fn simulate(case: &Case, truth: &Params, recess_share: f64, rng: &mut ChaCha8Rng) -> Simulated {
     let mut normal = || -> f64 { StandardNormal.sample(rng) };
@@ -134,7 +126,10 @@ impl Simulated {
             let fits = |(_, _, most): &&(RunWord, Option<f64>, Option<f64>)| {
                 most.is_none_or(|most| mm < most)
             };
-            WORDS.iter().find(fits).unwrap_or(&WORDS[0])
+            RunWord::RANGES_MM
+                .iter()
+                .find(fits)
+                .unwrap_or(&RunWord::RANGES_MM[0])
         };
         let run = if how.edge != Edge::OntoGlaze && true_mm >= bare_mm {
             let word = if case.is_tile {

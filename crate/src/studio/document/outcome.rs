@@ -74,6 +74,16 @@ pub enum RunWord {
     ReachedTheFoot,
 }
 
+impl RunWord {
+    /// What is commonly meant by the words that are not about an end, mm: at least, at most.
+    pub const RANGES_MM: [(Self, Option<f64>, Option<f64>); 4] = [
+        (Self::DidNotMove, None, Some(0.5)),
+        (Self::ALittle, Some(0.5), Some(3.0)),
+        (Self::Some, Some(3.0), Some(10.0)),
+        (Self::ALot, Some(10.0), None),
+    ];
+}
+
 /// The edge a run is read at.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "typescript", derive(ts_rs::TS), ts(optional_fields))]
