@@ -15,7 +15,6 @@ use crate::learn::{self, Changes, Learning, Options, Posterior};
 use crate::predict;
 use crate::predict::chart::{ChartCell, CoatChart};
 use crate::predict::outcome::{FilmStory, PlanOutcome};
-use crate::predict::simulate::WORDS;
 use crate::predict::story::{Followed, story_of};
 use crate::studio::any::{self, AnyRecord};
 use crate::studio::case::Case;
@@ -262,7 +261,8 @@ impl Engine {
             .position(|known| *known == word)
             .and_then(RunWord::at)
             .ok_or_else(|| unknown("word", word, "Reload the page."))?;
-        let (least_mm, most_mm) = match WORDS.iter().find(|(known, ..)| *known == word) {
+        let (least_mm, most_mm) = match RunWord::RANGES_MM.iter().find(|(known, ..)| *known == word)
+        {
             Some((_, least_mm, most_mm)) => (*least_mm, *most_mm),
             None => {
                 let case = Case::of(&self.studio, entry).map_err(refused)?;
