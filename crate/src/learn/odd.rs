@@ -9,7 +9,7 @@ use super::posterior::OddEntry;
 use super::target::beside;
 use crate::order;
 use crate::real::Pair;
-use crate::studio::case::Case;
+use crate::studio::case::Cases;
 use crate::studio::document::{Entry, How, Run, RunWord, Studio};
 
 /// From this chance of a blunder on an entry is pointed out: a second look costs a minute, a wrong line that nobody sees more than nine (judged).
@@ -52,6 +52,8 @@ pub fn odd_entries(
     let every = (points.len() / LOOKS).max(1);
     let points: Vec<&[f64]> = points.iter().step_by(every).copied().collect();
     let mut found = Vec::new();
+    // The same few firings and shapes serve all.
+    let mut cases = Cases::new(studio);
     for (blunder, piece, place) in suspects {
         let Some(number) = piece else {
             found.push(OddEntry {
@@ -62,7 +64,7 @@ pub fn odd_entries(
             continue;
         };
         let entry = &studio.entries[place];
-        let tried = Tried::of(studio, model, entry, &points);
+        let tried = Tried::of(studio, model, &mut cases, entry, &points);
         let mut odds = blunder / (1.0 - blunder).max(1e-9);
         if let Some(tried) = &tried {
             odds += tried.odds;
@@ -93,8 +95,22 @@ struct Tried {
 }
 
 impl Tried {
-    fn of(studio: &Studio, model: &Model, entry: &Entry, points: &[&[f64]]) -> Option<Self> {
-        let one = alone(studio, model, entry, points)?;
+    fn of(
+        studio: &Studio,
+        model: &Model,
+        cases: &mut Cases<'_>,
+        entry: &Entry,
+        points: &[&[f64]],
+    ) -> Option<Self> {
+        let mut alone = |entry: &Entry| {
+            // A log of one entry, as it is or as it would be if it had been written down otherwise.
+            let case = cases.of(entry).ok()?;
+            let mut log = Log::of_one(studio, &model.log.unknowns, entry, &case);
+            log.words = model.log.words;
+            log.pieces.first()?;
+            Some(Model::held(log, points.first()?))
+        };
+        let one = alone(entry)?;
         let ln_written = ln_likelihoods(&one, points);
         let mut weights: Vec<f64> = ln_written.iter().map(|ln| -ln).collect();
         pareto::smooth(&mut weights);
@@ -107,7 +123,7 @@ impl Tried {
         };
         let as_written = likely(&ln_written);
         let (odds, explanation) = mistakes(entry, |changed| {
-            alone(studio, model, changed, points).map_or(0.0, |one| {
+            alone(changed).map_or(0.0, |one| {
                 likely(&ln_likelihoods(&one, points)) / as_written
             })
         });
@@ -214,7 +230,7 @@ fn quantiles(one: &Model, points: &[&[f64]], weights: &[f64]) -> [f64; 2] {
 }
 
 /// Odds of mistakes that people make against an entry as it is written, and the one that explains it best in words, by how many times as likely each makes it.
-fn mistakes(entry: &Entry, better: impl Fn(&Entry) -> f64) -> (f64, &'static str) {
+fn mistakes(entry: &Entry, mut better: impl FnMut(&Entry) -> f64) -> (f64, &'static str) {
     let mut best = (EXPLAINS, "");
     let mut attempt = |changed: &Entry, words: &'static str| {
         let times = better(changed);
@@ -282,15 +298,6 @@ fn mistakes(entry: &Entry, better: impl Fn(&Entry) -> f64) -> (f64, &'static str
         }
     }
     (odds, best.1)
-}
-
-/// A log of one entry, as it is or as it would be if it had been written down otherwise.
-fn alone(studio: &Studio, model: &Model, entry: &Entry, points: &[&[f64]]) -> Option<Model> {
-    let case = Case::of(studio, entry).ok()?;
-    let mut log = Log::of_one(studio, &model.log.unknowns, entry, &case);
-    log.words = model.log.words;
-    log.pieces.first()?;
-    Some(Model::held(log, points.first()?))
 }
 
 /// Log likelihood of the only entry of a log, by point.
