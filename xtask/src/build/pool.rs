@@ -18,6 +18,8 @@ enum Constant {
     I32(i32),
     I64(i64),
     F64(u64),
+    /// Two floats, usually the same twice: a compiler of wasm makes them by three instructions where a global takes one.
+    V128(u128),
 }
 
 /// A section of the module that is copied or made anew.
@@ -91,6 +93,7 @@ impl<'a> Body<'a> {
                 Operator::I32Const { value } => Constant::I32(value),
                 Operator::I64Const { value } => Constant::I64(value),
                 Operator::F64Const { value } => Constant::F64(value.bits()),
+                Operator::V128Const { value } => Constant::V128(u128::from_le_bytes(*value.bytes())),
                 _ => continue,
             };
             let to = operators.original_position();
@@ -110,6 +113,7 @@ impl Constant {
             Self::I32(value) => [vec![0x41], signed_leb(value.into())].concat(),
             Self::I64(value) => [vec![0x42], signed_leb(value)].concat(),
             Self::F64(bits) => [vec![0x44], bits.to_le_bytes().to_vec()].concat(),
+            Self::V128(bits) => [vec![0xfd, 0x0c], bits.to_le_bytes().to_vec()].concat(),
         }
     }
 
@@ -187,6 +191,7 @@ impl Pool {
                 Constant::I32(_) => 0x7f,
                 Constant::I64(_) => 0x7e,
                 Constant::F64(_) => 0x7c,
+                Constant::V128(_) => 0x7b,
             };
             // Its type, never changed, its value, end.
             bytes.extend([kind, 0]);
@@ -277,6 +282,9 @@ mod tests {
             Operator::I32Const { value } => Some(Constant::I32(*value)),
             Operator::I64Const { value } => Some(Constant::I64(*value)),
             Operator::F64Const { value } => Some(Constant::F64(value.bits())),
+            Operator::V128Const { value } => {
+                Some(Constant::V128(u128::from_le_bytes(*value.bytes())))
+            }
             Operator::F32Const { value } => Some(Constant::F64(
                 f64::from(f32::from_bits(value.bits())).to_bits(),
             )),
@@ -337,6 +345,7 @@ mod tests {
         for value in [0, -1, i32::MIN, i32::MAX, 1 << 20] {
             constants.push(Constant::I32(value));
             constants.push(Constant::I64(i64::from(value) << 32));
+            constants.push(Constant::V128(0x7ff8_0000_0000_0001 << (value & 64)));
         }
         // So often that globals are worth it.
         let often: Vec<Constant> = constants
