@@ -84,6 +84,7 @@ pub struct Judging {
     asked: Vec<Option<Asked>>,
     marks: Marks,
     at_point: model::Judged,
+    margins: Margins,
     /// What the draws so far say.
     pub cells: Cells,
 }
@@ -98,6 +99,7 @@ impl Judging {
             asked: asked.collect(),
             marks,
             at_point: model::Judged::default(),
+            margins: Margins::default(),
             cells: Cells {
                 draws: 0,
                 of_entries: Vec::new(),
@@ -133,7 +135,8 @@ impl Judging {
         for (i, asked) in self.asked.iter().enumerate() {
             let Some(asked) = asked else { continue };
             let mut cell = [Pair::ZERO; 4];
-            let mut ask = |chance: &RunChance<'_>| cell = asked.cell(chance, &asked_lines);
+            let margins = &mut self.margins;
+            let mut ask = |chance: &RunChance<'_>| cell = asked.cell(chance, &asked_lines, margins);
             let at_point = &mut self.at_point;
             cell[0] = -model.ln_likelihood(i, &now, &lines, point, at_point, &mut ask);
             add(i, at_point.blunder());
@@ -227,16 +230,16 @@ impl Asked {
     }
 
     /// All but the likelihood.
-    fn cell(&self, chance: &RunChance<'_>, lines: &Lines) -> [Pair; 4] {
-        let mut margins = Margins::default();
+    #[cfg_attr(fast_by_function, optimize(speed))]
+    fn cell(&self, chance: &RunChance<'_>, lines: &Lines<'_>, margins: &mut Margins) -> [Pair; 4] {
         let mut below = [Pair::ZERO; 4];
         for (i, m) in self.runs_m.iter().enumerate() {
             below[i] = match *m {
                 m if m <= 0.0 => Pair::ZERO,
                 m if m.is_finite() => {
                     let lines = lines.of_edges(&self.marks[i][..self.edges]);
-                    chance.margins(lines, false, &mut margins);
-                    chance.below(&margins)
+                    chance.margins(&lines, false, margins);
+                    chance.below(margins)
                 }
                 _ => Pair::ONE,
             };
@@ -259,6 +262,7 @@ fn by_ruler_near_stuck(read: &RunRead) -> Option<f64> {
 }
 
 /// Chance of a ruler's reading below `m`: of an edge that looks `stuck` the ruler shows its error, and nobody writes less than nothing.
+#[cfg_attr(fast_by_function, optimize(speed))]
 fn read_below(m: f64, run_below: Pair, stuck: Pair, error_m: f64) -> Pair {
     if m <= 0.0 {
         return Pair::ZERO;

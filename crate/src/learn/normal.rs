@@ -31,6 +31,7 @@ pub fn cdf<R: Real>(z: R) -> R {
 
 /// [`cdf`] and [`pdf`] for the price of one exponential.
 #[inline]
+#[cfg_attr(fast_by_function, optimize(speed))]
 pub fn cdf_pdf<R: Real>(z: R) -> (R, R) {
     let (e, zero) = (at_root_2pi(z), R::all(0.0));
     let lower = lower_tail(z.size(), e);

@@ -215,7 +215,7 @@ fn quantiles(one: &Model, points: &[&[f64]], weights: &[f64]) -> [f64; 2] {
             for (chance, ln_retention, weight) in &chances {
                 let lines = Lines::of(&marks, *ln_retention);
                 let lines = lines.of_edges(&numbers[..chance.edges]);
-                chance.margins(lines, false, &mut margins);
+                chance.margins(&lines, false, &mut margins);
                 below += *weight * chance.below(&margins);
             }
             if below.reduce_add() < p * all {

@@ -75,6 +75,7 @@ pub struct Law<R> {
 }
 
 /// [`run_m`] turned round.
+#[cfg_attr(fast_by_function, optimize(speed))]
 pub fn law<R: Real>(run_m: f64, decades: R) -> Law<R> {
     let Lag { lost, behind, per } = Lag::of(decades);
     let (zero, one, run_m) = (R::all(0.0), R::all(1.0), R::all(run_m));

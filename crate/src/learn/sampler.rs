@@ -179,6 +179,7 @@ impl Sampling {
     }
 
     /// The points of whitened coordinates.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn point(&self, u: &[Pair]) -> Vec<Pair> {
         let mut x = u.to_vec();
         self.mode.factor.unwhiten(&mut x);
@@ -187,6 +188,7 @@ impl Sampling {
     }
 
     /// Log densities at whitened coordinates, their whitened gradients put into `gradient`.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn ln_density(&mut self, target: &dyn Target, u: &[Pair], gradient: &mut [Pair]) -> Pair {
         self.evaluations += 2;
         let point = self.point(u);
@@ -196,6 +198,7 @@ impl Sampling {
     }
 
     /// One transition of both chains.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn transition(&mut self, target: &dyn Target, two: &mut Two) {
         let mut v = two.normals(self.mode.at.len());
         // Never the same, so that no direction comes back to where it was again and again; a little more than a quarter on average, so that a draw lies across from
@@ -279,12 +282,14 @@ impl Two {
 }
 
 /// The kick of all that is not the standard normal: its gradient is that of the density, less −u.
+#[cfg_attr(fast_by_function, optimize(speed))]
 fn kick(p: &mut [Pair], u: &[Pair], gradient: &[Pair], time: Pair) {
     for ((p, u), g) in p.iter_mut().zip(u).zip(gradient) {
         *p += time * (*g + *u);
     }
 }
 
+#[cfg_attr(fast_by_function, optimize(speed))]
 fn square(p: &[Pair]) -> Pair {
     let mut sum = Pair::ZERO;
     for p in p {

@@ -93,7 +93,9 @@ impl<'a> Body<'a> {
                 Operator::I32Const { value } => Constant::I32(value),
                 Operator::I64Const { value } => Constant::I64(value),
                 Operator::F64Const { value } => Constant::F64(value.bits()),
-                Operator::V128Const { value } => Constant::V128(u128::from_le_bytes(*value.bytes())),
+                Operator::V128Const { value } => {
+                    Constant::V128(u128::from_le_bytes(*value.bytes()))
+                }
                 _ => continue,
             };
             let to = operators.original_position();

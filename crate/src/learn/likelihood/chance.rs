@@ -49,6 +49,7 @@ pub struct RunChance<'a> {
     /// Films above the edges at the longest drip's place, by part.
     films: [Films; 2],
     slower: Slower,
+    nothing: Pair,
     /// Place spread.
     pub place: Pair,
     /// Variance of log10 Phi from what is not named.
@@ -74,6 +75,8 @@ pub struct Margins {
     pub per_ln_h: Pair,
     /// The same of its change per m of run.
     pub per_run_m: Pair,
+    /// Room for those of each edge.
+    edges: [Margin; EDGES],
 }
 
 /// A chance, or a density, at one end of a reading, by parts of the mixture and for a blunder, with its changes.
@@ -94,11 +97,14 @@ pub struct Chances {
 /// Number of a blunder among the parts.
 pub const BLUNDER: usize = 2;
 /// Before any are put in.
-const NO_FILMS: [Films; 2] = [Films {
-    ln_h: [Pair::ZERO; EDGES],
-    log10_phi: [Pair::ZERO; EDGES],
-    held_m: [Pair::ZERO; EDGES],
-}; 2];
+#[cfg_attr(fast_by_function, optimize(speed))]
+fn nothing_of(nothing: Pair) -> Films {
+    Films {
+        ln_h: [nothing; EDGES],
+        log10_phi: [nothing; EDGES],
+        held_m: [nothing; EDGES],
+    }
+}
 
 impl<'a> RunChance<'a> {
     /// Of an entry whose films are in `stack`.
@@ -106,7 +112,7 @@ impl<'a> RunChance<'a> {
     pub fn new(entry: Entry<'a>, now: &Now, stack: &Stack) -> Self {
         let Entry { log, piece, frozen } = entry;
         let longest = &piece.longest;
-        let place = now.place.value;
+        let (place, nothing) = (now.place.value, now.nothing);
         let edges = (piece.edges as usize).min(EDGES);
         let mut chance = Self {
             strips: &piece.strips.of(&log.strips)[..edges],
@@ -115,14 +121,15 @@ impl<'a> RunChance<'a> {
             edges,
             parts: if longest.weight[1] > 0.0 { 2 } else { 1 },
             over_glaze: !piece.held && piece.edges == 2,
-            films: NO_FILMS,
+            films: [nothing_of(nothing); 2],
+            nothing,
             held: piece.held,
-            slower: [[Pair::ZERO; EDGES]; EDGES],
+            slower: [[nothing; EDGES]; EDGES],
             place,
             unnamed: piece.variance,
-            variance: Pair::ZERO,
-            per_coat_squared: Pair::ZERO,
-            per_slope: Pair::ZERO,
+            variance: nothing,
+            per_coat_squared: nothing,
+            per_slope: nothing,
         };
         for part in 0..chance.parts {
             let thicker = place * longest.mean[part];
@@ -155,6 +162,7 @@ impl<'a> RunChance<'a> {
 
     /// Takes the spreads at a run whose margins are given.
     #[inline]
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn spread_at(&mut self, now: &Now, margins: &Margins) {
         let spread = self.frozen.spread(self.edges, margins.per_ln_h);
         let coat_squared = now.coat.value * now.coat.value;
@@ -168,33 +176,37 @@ impl<'a> RunChance<'a> {
 
     /// Margin of one part, by the run's marks, one per edge.
     #[cfg_attr(fast_by_function, optimize(speed))]
-    fn margin(&self, part: usize, lines: [&Line; EDGES], with_run: bool, margin: &mut Margin) {
+    fn margin(
+        &self,
+        part: usize,
+        lines: &[Line<'_>; EDGES],
+        with_run: bool,
+        margin: &mut Margin,
+        all: &mut [Margin; EDGES],
+    ) {
         let films = &self.films[part];
-        let of_edge = |edge: usize, own: &mut Margin| {
-            let films = (films, &self.slower);
-            let wanted = (self.held, with_run);
-            margin::of_edge(edge, films, self.strips, lines[edge], wanted, own);
-        };
+        let wanted = (self.held, with_run);
+        let there = (films, &self.slower, self.nothing);
         if self.over_glaze {
+            let films = (films, self.nothing);
             return onto::of_edge(films, &self.strips[0], lines[0], margin);
         }
         if self.edges == 1 {
-            return of_edge(0, margin);
+            return margin::of_edge(0, there, self.strips, lines[0], wanted, margin);
         }
-        let mut all = [Margin::default(); EDGES];
         for (edge, own) in all.iter_mut().enumerate().take(self.edges) {
-            of_edge(edge, own);
+            margin::of_edge(edge, there, self.strips, lines[edge], wanted, own);
         }
-        margin::first_of(&all[..self.edges], with_run, margin);
+        margin::first_of(&all[..self.edges], with_run, self.nothing, margin);
     }
 
     /// Margins of a run, by its marks: one per edge. `with_run`: with what changes per m of run.
     #[cfg_attr(fast_by_function, optimize(speed))]
-    pub fn margins(&self, lines: [&Line; EDGES], with_run: bool, to: &mut Margins) {
+    pub fn margins(&self, lines: &[Line<'_>; EDGES], with_run: bool, to: &mut Margins) {
         (to.m, to.per_ln_h, to.per_run_m) = (Pair::ZERO, Pair::ZERO, Pair::ZERO);
         for part in 0..self.parts {
             let own = &mut to.parts[part];
-            self.margin(part, lines, with_run, own);
+            self.margin(part, lines, with_run, own, &mut to.edges);
             let weight = self.longest.weight[part];
             to.weight[part] = weight;
             to.m += weight * own.m;
@@ -204,6 +216,7 @@ impl<'a> RunChance<'a> {
     }
 
     /// Chance that the run stays at or below that of `margins`.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn below(&self, margins: &Margins) -> Pair {
         let mut sum = Pair::ZERO;
         for part in 0..self.parts {
@@ -216,6 +229,7 @@ impl<'a> RunChance<'a> {
 
     /// What the place makes of the variance in a part of the mixture or for a blunder, where the margin's slope in the thickness is `slope`.
     #[inline]
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn drip(&self, part: usize, slope: Pair) -> Pair {
         let (slope, spread) = self.slope_and_spread(part, slope);
         slope * slope * spread * self.place * self.place
@@ -223,6 +237,7 @@ impl<'a> RunChance<'a> {
 
     /// With several edges the slope is held: see [`Frozen`]. And the variance of the place's standard score.
     #[inline]
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn slope_and_spread(&self, part: usize, slope: Pair) -> (Pair, f64) {
         let slope = if self.edges > 1 {
             Pair::splat(self.frozen.per_ln_h[part])
@@ -237,6 +252,7 @@ impl<'a> RunChance<'a> {
 
     /// Margin, its slopes in thickness and run, weight, and variance of all but the reading, of a part or for a blunder.
     #[inline]
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn of(&self, margins: &Margins, part: usize) -> (Pair, Pair, f64, Pair) {
         if part == BLUNDER {
             let own = self.variance + BLUNDER_DECADES * BLUNDER_DECADES;

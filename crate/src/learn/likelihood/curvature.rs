@@ -32,7 +32,7 @@ impl Model {
             });
             if piece.run.is_some() {
                 let run = &judged.run.slopes;
-                reach.clear(stack, piece);
+                reach.clear(stack, piece, &now);
                 for (edge, film) in stack.films.iter().enumerate().take(edges(piece)) {
                     reach.film(
                         log,
@@ -52,7 +52,7 @@ impl Model {
                 let look = &judged.look;
                 let half = at[cuts as usize + 1].exponential();
                 for (curvature, side) in look.curvature.into_iter().zip([-half, half]) {
-                    reach.clear(stack, piece);
+                    reach.clear(stack, piece, &now);
                     reach.look(look, -Pair::ONE);
                     reach.give(log, piece, &now, at, &mut row.dense);
                     places_of(log, piece, &mut row.places);
@@ -64,7 +64,7 @@ impl Model {
             }
             if piece.relief.is_some() {
                 let seen = &judged.texture;
-                reach.clear(stack, piece);
+                reach.clear(stack, piece, &now);
                 reach.film(
                     log,
                     piece,

@@ -60,7 +60,7 @@ impl Frozen {
         piece: &Piece,
         now: &Now,
         stack: &Stack,
-        lines: [&Line; EDGES],
+        lines: &[Line<'_>; EDGES],
         drips: u32,
     ) -> Self {
         let mut frozen = Self {
@@ -130,6 +130,7 @@ impl Frozen {
 
     /// Variance of the margin where the threshold's slope in the thickness is `slope`.
     #[inline]
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn spread(&self, edges: usize, slope: Pair) -> Spread {
         let ([a, b, c], [d, e, f]) = (self.fixed, self.coat);
         if edges > 1 {

@@ -30,9 +30,12 @@ pub struct LookSlopes {
     pub outlier: Pair,
     /// Curvature of −log likelihood in each edge of "right" less the thickness (below 0 where a reading is far off).
     pub curvature: [Pair; 2],
+    /// Room for shares of the layers.
+    shares: [Pair; LAYERS],
 }
 
 /// Shares of the layers that count for the look in their melt thickness, and the natural log of the top one's share.
+#[cfg_attr(fast_by_function, optimize(speed))]
 fn over(piece: &Piece, stack: &Stack, shares: &mut [Pair; LAYERS]) -> Pair {
     let (n, mut total) = (stack.len, Pair::ZERO);
     for (i, share) in shares.iter_mut().enumerate().take(n) {
@@ -69,6 +72,7 @@ pub fn spread(layers: &[Laid], piece: &Piece, now: &Now, stack: &Stack) -> [f64;
 }
 
 /// Likelihood of `look`, its logarithm's slopes put into `slopes`; `cuts` are the glaze's middle and the log of its half width, `spread` as [`spread`] found it.
+#[cfg_attr(fast_by_function, optimize(speed))]
 pub fn judge(
     look: Look,
     cuts: &[Pair],
@@ -82,10 +86,10 @@ pub fn judge(
         *slopes = LookSlopes::default();
         return Pair::ONE;
     };
-    let mut shares = [Pair::ZERO; LAYERS];
-    let ln_share = over(piece, stack, &mut shares);
+    let ln_share = over(piece, stack, &mut slopes.shares);
     let x = stack.ln_melt[top] + piece.ln_fired_per_melt + now.look_share * ln_share;
-    for (i, share) in shares.iter().copied().enumerate().take(n) {
+    for i in 0..n {
+        let share = slopes.shares[i];
         let own = if i == top { 1.0 } else { 0.0 };
         slopes.per_ln_melt[i] = own + now.look_share * (own - share);
     }

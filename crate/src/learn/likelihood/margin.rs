@@ -3,7 +3,7 @@
 //! Takes the films above an entry's edges, a mark per edge and the retention; gives margins with their slopes, for each part of the longest drip's mixture.
 
 use super::super::data::Strip;
-use super::mark::{self, Line};
+use super::mark::{Line, ln_from_end};
 use super::stack::EDGES;
 use crate::physics::constants::{GRAVITY, RHO};
 use crate::real::{Mask, Pair, Real};
@@ -27,7 +27,7 @@ const LEAST_M: f64 = 1e-5;
 pub const PULL: f64 = RHO * (GRAVITY / 3.0);
 
 /// A margin with its slopes; of lists by edge only as many as there are edges.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug)]
 pub struct Margin {
     /// The margin, decades.
     pub m: Pair,
@@ -53,8 +53,29 @@ pub struct Margin {
     pub run_ln_h: [Pair; EDGES],
 }
 
+impl Default for Margin {
+    fn default() -> Self {
+        NO_MARGIN
+    }
+}
+
+/// Before any is put in. A constant: the page's compiler makes the default of such a list by many calls.
+const NO_MARGIN: Margin = Margin {
+    m: Pair::ZERO,
+    per_run_m: Pair::ZERO,
+    ln_a: Pair::ZERO,
+    per_ln_h: Pair::ZERO,
+    bend: [Pair::ZERO; 2],
+    run_ln_a: Pair::ZERO,
+    run_per_ln_h: Pair::ZERO,
+    phi: [Pair::ZERO; EDGES],
+    ln_h: [Pair::ZERO; EDGES],
+    run_phi: [Pair::ZERO; EDGES],
+    run_ln_h: [Pair::ZERO; EDGES],
+};
+
 /// The films above an entry's edges at one place.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug)]
 pub struct Films {
     /// Natural log of each thickness, m.
     pub ln_h: [Pair; EDGES],
@@ -85,6 +106,7 @@ struct Swept {
 const SPREAD: f64 = 0.1;
 
 /// From 0 to 1 about `x` = 1, and the slope.
+#[cfg_attr(fast_by_function, optimize(speed))]
 fn risen(x: Pair) -> (Pair, Pair) {
     let t = ((x - 1.0) * (1.0 / SPREAD) + 1.0) * 0.5;
     let t = t.or_more(Pair::ZERO).or_less(Pair::ONE);
@@ -92,24 +114,26 @@ fn risen(x: Pair) -> (Pair, Pair) {
 }
 
 #[cfg_attr(fast_by_function, optimize(speed))]
-fn swept(edge: usize, slower: &[Pair; EDGES], strips: &[Strip], mark_m: f64) -> Swept {
-    let (zero, one) = (Pair::ZERO, Pair::ONE);
+fn swept(
+    edge: usize,
+    (slower, zero): (&[Pair; EDGES], Pair),
+    strips: &[Strip],
+    mark_m: f64,
+) -> Swept {
+    let one = Pair::ONE;
     let length = strips[edge].length_m;
     let per_length = 1.0 / (1.5 * length);
-    let mut long = [0.0; EDGES];
     let stretch = strips[edge].gap_straight_m / strips[edge].gap_m.or_more(1e-9);
-    for k in 0..edge {
-        long[k] = stretch * (strips[k + 1].gap_m - strips[k].gap_m);
-    }
+    let long = |k: usize| stretch * (strips[k + 1].gap_m - strips[k].gap_m);
     // Twice at most: whether the front has thinned, and which stretches then lie before it whole.
     let mut thinner = one;
     let (mut run_m, mut per_mark, mut now) = (zero, one, one);
     for pass in 0..3 {
         let (mut whole, mut part) = (zero, zero);
-        for k in 0..edge {
-            let held = one.at_most(slower[k] * thinner);
-            whole += Pair::either(held, Pair::splat(long[k]), zero);
-            part += Pair::either(held, zero, long[k] * slower[k]);
+        for (k, slower) in slower.iter().copied().enumerate().take(edge) {
+            let held = one.at_most(slower * thinner);
+            whole += Pair::either(held, Pair::splat(long(k)), zero);
+            part += Pair::either(held, zero, long(k) * slower);
         }
         let late = one.below(thinner);
         per_mark = Pair::either(late, one / (1.0 + part * per_length), one);
@@ -137,14 +161,14 @@ fn swept(edge: usize, slower: &[Pair; EDGES], strips: &[Strip], mark_m: f64) -> 
     let thins = one.below(now);
     let thin = Pair::either(thins, now, one);
     let (mut per_now, mut per) = (zero, zero);
-    for k in 0..edge {
-        let free = (slower[k] * thinner).below(one);
-        out.per_slower[k] = Pair::either(free, -long[k] * slower[k] * by, zero);
-        let own = slower[k] * (long[k] * per_length);
-        let (v, v_slope) = risen(slower[k] * thin);
+    for (k, slower) in slower.iter().copied().enumerate().take(edge) {
+        let free = (slower * thinner).below(one);
+        out.per_slower[k] = Pair::either(free, -long(k) * slower * by, zero);
+        let own = slower * (long(k) * per_length);
+        let (v, v_slope) = risen(slower * thin);
         per += (1.0 - v) * own;
-        out.bend[k] = w * own * (1.0 - v - v_slope * slower[k] * thin);
-        per_now -= Pair::either(thins, w * own * v_slope * slower[k], zero);
+        out.bend[k] = w * own * (1.0 - v - v_slope * slower * thin);
+        per_now -= Pair::either(thins, w * own * v_slope * slower, zero);
     }
     per_now += w_slope * per;
     out.per_mark = 1.0 / (1.0 + w * per);
@@ -159,9 +183,9 @@ fn swept(edge: usize, slower: &[Pair; EDGES], strips: &[Strip], mark_m: f64) -> 
 #[cfg_attr(fast_by_function, optimize(speed))]
 pub fn of_edge(
     edge: usize,
-    (films, slower): (&Films, &Slower),
+    (films, slower, nothing): (&Films, &Slower, Pair),
     strips: &[Strip],
-    line: &Line,
+    line: Line<'_>,
     (held, with_run): (bool, bool),
     margin: &mut Margin,
 ) {
@@ -169,14 +193,21 @@ pub fn of_edge(
     let length = strip.length_m;
     let ln_h = films.ln_h[edge];
     let short = films.held_m[edge];
+    let mark = line.mark;
+    if strips.len() > 1 {
+        for k in 0..EDGES {
+            (margin.phi[k], margin.ln_h[k]) = (nothing, nothing);
+            (margin.run_phi[k], margin.run_ln_h[k]) = (nothing, nothing);
+        }
+    }
     let (zero, least) = (Pair::ZERO, Pair::splat(LEAST_M));
     let mut swept_there = None;
-    let mut run = Pair::splat(line.straight_m);
-    let mut from_end = Pair::splat(line.ln_from_end);
+    let mut run = Pair::splat(mark.straight_m);
+    let mut from_end = Pair::splat(mark.ln_from_end);
     if edge > 0 {
-        let s = swept(edge, &slower[edge], strips, line.straight_m);
+        let s = swept(edge, (&slower[edge], nothing), strips, mark.straight_m);
         run = s.run_m;
-        from_end = mark::ln_from_end(strip, run);
+        from_end = ln_from_end(strip, run);
         swept_there = Some(s);
     }
     let lag = line.lag(ln_h);
@@ -228,26 +259,28 @@ pub fn of_edge(
             if edge == 0 {
                 run_h = zero;
             } else {
-                let gone = (line.straight_m + used).or_more(least);
+                let gone = (mark.straight_m + used).or_more(least);
                 let whole = (2.0 * gone).at_most(left);
                 let marked = Pair::either(
                     whole,
                     gone,
-                    Pair::splat((length + line.straight_m) * (1.0 / 3.0)),
+                    Pair::splat((length + mark.straight_m) * (1.0 / 3.0)),
                 );
                 let held = !out_of_reach & whole;
                 run_h -= Pair::either(held, used / gone, zero);
                 film_r *= r * marked;
             }
         }
-        margin.per_run_m = PER * film_r * line.per_run_m;
+        margin.per_run_m = PER * film_r * mark.per_run_m;
         margin.run_ln_a = steep_a - run_h;
         margin.run_phi[edge] = zero;
         margin.run_ln_h[edge] = run_h + steep_h;
         margin.run_per_ln_h = margin.run_ln_h[edge];
     }
     if let Some(s) = &swept_there {
-        margin.per_run_m *= s.per_mark;
+        if with_run {
+            margin.per_run_m *= s.per_mark;
+        }
         for k in 0..edge {
             // By the log of how much slower the stretch is: half a decade's log, and the thicknesses.
             let by = PER * r * s.per_slower[k];
@@ -264,7 +297,7 @@ pub fn of_edge(
 
 /// The margin of whichever edge comes first, the change from one to another smoothed (the log of a sum of exponentials).
 #[cfg_attr(fast_by_function, optimize(speed))]
-pub fn first_of(all: &[Margin], with_run: bool, first: &mut Margin) {
+pub fn first_of(all: &[Margin], with_run: bool, nothing: Pair, first: &mut Margin) {
     let mut least = all[0].m;
     for margin in &all[1..] {
         least = margin.m.or_less(least);
@@ -275,10 +308,12 @@ pub fn first_of(all: &[Margin], with_run: bool, first: &mut Margin) {
         *weight = ((least - margin.m) * (1.0 / CHANGE_DECADES)).exponential();
         sum += *weight;
     }
-    *first = Margin {
-        m: least - CHANGE_DECADES * sum.logarithm(),
-        ..Margin::default()
-    };
+    first.m = least - CHANGE_DECADES * sum.logarithm();
+    (first.per_run_m, first.ln_a, first.per_ln_h) = (nothing, nothing, nothing);
+    (first.run_ln_a, first.run_per_ln_h) = (nothing, nothing);
+    first.bend = [nothing; 2];
+    (first.phi, first.ln_h) = ([nothing; EDGES], [nothing; EDGES]);
+    (first.run_phi, first.run_ln_h) = ([nothing; EDGES], [nothing; EDGES]);
     for (weight, margin) in weight.iter_mut().zip(all) {
         *weight /= sum;
         first.per_run_m += *weight * margin.per_run_m;

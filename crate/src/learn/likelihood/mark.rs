@@ -33,7 +33,8 @@ pub struct Mark {
     pub per_run_m: f64,
     /// Whether densities are asked of it, which want the film's change per run.
     pub dense: bool,
-    ln_from_end: f64,
+    /// Natural log of the Phi by gravity's law once it comes from the upper end, nothing held back, at 1 m of thickness; none for the run of a lower edge.
+    pub ln_from_end: f64,
     /// How many times as much the edge holds as on a straight wall, its natural log.
     ln_held: f64,
     middle: (f64, f64),
@@ -44,23 +45,19 @@ pub struct Mark {
 }
 
 /// A mark at one retention: what is left is a polynomial in the log of the thickness.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Line {
-    /// The run and the way down to the edge that is read as a run on a straight wall, m.
-    pub straight_m: f64,
-    /// Its change per m of run.
-    pub per_run_m: f64,
-    /// Natural log of the Phi by gravity's law once it comes from the upper end, nothing held back, at 1 m of thickness; none for the run of a lower edge.
-    pub ln_from_end: f64,
-    middle: f64,
-    /// Of the lag, and of its slope per log of the retention.
-    lag: [[Pair; 5]; 2],
-    /// The same of `steep`.
-    steep: [[Pair; 5]; 2],
+#[derive(Clone, Copy, Debug)]
+pub struct Line<'a> {
+    /// The mark.
+    pub mark: &'a Mark,
+    /// Coefficients of the lag, of its slope per log of the retention, and the same of `steep`.
+    c: &'a [Pair],
 }
 
+/// How many numbers a line has.
+pub const COEFFICIENTS: usize = 20;
+
 /// A lag with its slopes by the logs of thickness (h) and retention (a).
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug)]
 pub struct Lag {
     /// Natural log of the film's Phi over that of gravity's law.
     pub ln: Pair,
@@ -110,38 +107,49 @@ impl Mark {
             && (retention_m2.ln() - self.middle.1).abs() < NEAR
     }
 
-    /// At the log of a retention on a straight wall.
+    /// Puts its numbers at the log of a retention on a straight wall into `to`.
     #[cfg_attr(fast_by_function, optimize(speed))]
-    pub fn at(&self, ln_retention: Pair, line: &mut Line) {
-        line.straight_m = self.straight_m;
-        line.per_run_m = self.per_run_m;
-        line.ln_from_end = self.ln_from_end;
-        line.middle = self.middle.0;
+    pub fn at(&self, ln_retention: Pair, to: &mut [Pair]) {
+        let to = &mut to[..COEFFICIENTS];
         let (z, per_z) = inside(ln_retention + self.ln_held - self.middle.1, STEP.1);
-        let wanted = if self.dense { 2 } else { 1 };
-        let both = [(&self.lag, &mut line.lag), (&self.steep, &mut line.steep)];
-        for (c, out) in both.into_iter().take(wanted) {
-            let (mut value, mut slope) = ([Pair::ZERO; 5], [Pair::ZERO; 5]);
-            for row in (0..5).rev() {
-                for k in 0..5 {
-                    slope[k] = slope[k] * z + value[k];
-                    value[k] = value[k] * z + c[5 * row + k];
-                }
-            }
-            for slope in &mut slope {
-                *slope *= per_z;
-            }
-            *out = [value, slope];
+        along(&self.lag, z, per_z, &mut to[..10]);
+        if self.dense {
+            along(&self.steep, z, per_z, &mut to[10..]);
         }
     }
 }
 
-impl Line {
+/// Values and slopes at one `z`, as coefficients of what is left.
+#[cfg_attr(fast_by_function, optimize(speed))]
+fn along(c: &[f64; 25], z: Pair, per_z: Pair, to: &mut [Pair]) {
+    let (values, slopes) = to.split_at_mut(5);
+    let slopes = &mut slopes[..5];
+    for k in 0..5 {
+        let mut slope = Pair::splat(c[20 + k]);
+        let mut value = slope * z + c[15 + k];
+        slope = slope * z + value;
+        value = value * z + c[10 + k];
+        slope = slope * z + value;
+        value = value * z + c[5 + k];
+        slope = slope * z + value;
+        values[k] = value * z + c[k];
+        slopes[k] = slope * per_z;
+    }
+}
+
+impl<'a> Line<'a> {
+    /// Of a mark and its numbers.
+    #[inline]
+    pub fn of(mark: &'a Mark, c: &'a [Pair]) -> Self {
+        Self { mark, c }
+    }
+
     /// The lag at this log of thickness.
     #[inline]
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn lag(&self, ln_h: Pair) -> Lag {
-        let (x, per) = inside(ln_h - self.middle, STEP.0);
-        let [c, a] = &self.lag;
+        let (x, per) = inside(ln_h - self.mark.middle.0, STEP.0);
+        let (c, a) = (&self.c[..5], &self.c[5..10]);
         let (mut v, mut d, mut dd) = (c[4], Pair::ZERO, Pair::ZERO);
         let (mut va, mut da) = (a[4], Pair::ZERO);
         for k in (0..4).rev() {
@@ -162,9 +170,10 @@ impl Line {
 
     /// Natural log of the film's change of ln Phi per m of run, whatever the law's is (which has a corner); by the logs of thickness and retention.
     #[inline]
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn steep(&self, ln_h: Pair) -> [Pair; 3] {
-        let (x, per) = inside(ln_h - self.middle, STEP.0);
-        let [c, a] = &self.steep;
+        let (x, per) = inside(ln_h - self.mark.middle.0, STEP.0);
+        let (c, a) = (&self.c[10..15], &self.c[15..20]);
         let (mut v, mut d, mut va) = (c[4], Pair::ZERO, a[4]);
         for k in (0..4).rev() {
             d = d * x + v;
@@ -177,6 +186,7 @@ impl Line {
 
 /// Where in its reach a polynomial is asked, and the change of that; beyond, its last value holds.
 #[inline]
+#[cfg_attr(fast_by_function, optimize(speed))]
 fn inside(off: Pair, step: f64) -> (Pair, Pair) {
     let x = off * (1.0 / step);
     let reach = Pair::splat(REACH);
@@ -193,6 +203,7 @@ fn inside(off: Pair, step: f64) -> (Pair, Pair) {
 }
 
 /// Natural log of the Phi by which gravity's law has run so far, once it comes from the upper end and nothing is held, at 1 m of thickness.
+#[cfg_attr(fast_by_function, optimize(speed))]
 pub fn ln_from_end<R: Real>(strip: &Strip, straight_m: R) -> R {
     let x = (R::all(strip.length_m) + straight_m).or_more(R::all(LEAST_M));
     (x * x * x * R::all(1.0 / (6.75 * PULL * strip.sin_slope))).logarithm()
@@ -370,8 +381,9 @@ mod tests {
                         if run > length || a / (sin * band.volume_m2()) > 0.7 {
                             continue;
                         }
-                        let mut line = Line::default();
-                        mark.at(Pair::splat(a.ln()), &mut line);
+                        let mut c = [Pair::ZERO; COEFFICIENTS];
+                        mark.at(Pair::splat(a.ln()), &mut c);
+                        let line = Line::of(&mark, &c);
                         let ln_h = Pair::splat(h.ln());
                         let lag = line.lag(ln_h).ln.to_array()[0];
                         let law = tile::phi_slopes(&band, run, a, RHO).unwrap();

@@ -21,7 +21,7 @@ mod weigh;
 mod written;
 
 pub use chance::{Margins, RunChance};
-pub use mark::{Line, Mark, Marks};
+pub use mark::{Mark, Marks};
 pub use now::Now;
 pub use stack::{EDGES, Stack};
 pub use written::LOOKS_STUCK_M;
@@ -34,6 +34,7 @@ use crate::real::{Mask, Pair, Real};
 use chance::Entry;
 use frozen::Frozen;
 use look::LookSlopes;
+use mark::{COEFFICIENTS, Line};
 use reach::{Reach, give_mass};
 use run::{Ends, Room};
 use texture::TextureSlopes;
@@ -74,24 +75,34 @@ impl Judged {
 
 /// A log's marks at one retention.
 #[derive(Clone, Debug, Default)]
-pub struct Lines(Vec<Line>);
+pub struct Lines<'a> {
+    marks: &'a [Mark],
+    /// Numbers of each mark, so many of each.
+    numbers: Vec<Pair>,
+}
 
-impl Lines {
+impl<'a> Lines<'a> {
     /// Of `marks` at the log of a retention.
-    pub fn of(marks: &Marks, ln_retention: Pair) -> Self {
-        let mut lines = vec![Line::default(); marks.list.len()];
-        for (mark, line) in marks.list.iter().zip(&mut lines) {
-            mark.at(ln_retention, line);
+    pub fn of(marks: &'a Marks, ln_retention: Pair) -> Self {
+        let marks = &marks.list[..];
+        let mut numbers = vec![Pair::ZERO; COEFFICIENTS * marks.len()];
+        for (mark, to) in marks.iter().zip(numbers.chunks_exact_mut(COEFFICIENTS)) {
+            mark.at(ln_retention, to);
         }
-        Self(lines)
+        Self { marks, numbers }
     }
 
     /// Those of an entry's edges by their numbers; what there is no edge for is any.
     #[inline]
-    pub fn of_edges(&self, numbers: &[u32]) -> [&Line; EDGES] {
+    #[cfg_attr(fast_by_function, optimize(speed))]
+    pub fn of_edges(&self, numbers: &[u32]) -> [Line<'_>; EDGES] {
         let at = |edge: usize| {
-            let number = numbers[if edge < numbers.len() { edge } else { 0 }];
-            &self.0[number as usize]
+            let number = numbers[if edge < numbers.len() { edge } else { 0 }] as usize;
+            let from = COEFFICIENTS * number;
+            Line::of(
+                &self.marks[number],
+                &self.numbers[from..from + COEFFICIENTS],
+            )
         };
         [at(0), at(1), at(2)]
     }
@@ -138,9 +149,10 @@ impl Model {
         for (number, piece) in log.pieces.iter().enumerate() {
             let kind = self.ways.drips[number];
             stack.lay(&self.ways, piece, &now, point);
-            stack.shift(log, piece, point);
+            stack.shift(log, piece, &now, point);
             stack.melt_edges(log, piece, &now);
-            let mut lines = [Line::default(); EDGES];
+            let mut numbers = [[Pair::ZERO; COEFFICIENTS]; EDGES];
+            let mut places = [0; EDGES];
             if let Some(read) = &piece.run {
                 let held = if piece.held { self.retention_m2 } else { 0.0 };
                 let thicker = frozen::thicker(piece, &now);
@@ -163,17 +175,23 @@ impl Model {
                             _ => self.marks.number(strip, run_m, thickness_m, held),
                         };
                     }
-                    let mark = &mut self.marks.list[self.marked[first + edge] as usize];
+                    places[edge] = self.marked[first + edge] as usize;
+                    let mark = &mut self.marks.list[places[edge]];
                     mark.dense |= matches!(read, RunRead::Ruler { .. });
-                    mark.at(now.ln_retention, &mut lines[edge]);
+                    mark.at(now.ln_retention, &mut numbers[edge]);
                 }
             }
             if let Some(relief) = &piece.relief {
                 stack.melt_texture(log, piece, &now, relief.strip as usize);
             }
-            let lines = [&lines[0], &lines[1], &lines[2]];
+            let none = Mark::default();
+            let line = |edge: usize| {
+                let mark = self.marks.list.get(places[edge]).unwrap_or(&none);
+                Line::of(mark, &numbers[edge])
+            };
+            let lines = [line(0), line(1), line(2)];
             self.frozen
-                .push(Frozen::of(log, piece, &now, &stack, lines, kind));
+                .push(Frozen::of(log, piece, &now, &stack, &lines, kind));
         }
     }
 
@@ -183,7 +201,7 @@ impl Model {
     }
 
     /// The marks of all readings at a point.
-    pub fn lines(&self, now: &Now) -> Lines {
+    pub fn lines(&self, now: &Now) -> Lines<'_> {
         Lines::of(&self.marks, now.ln_retention)
     }
 
@@ -194,7 +212,7 @@ impl Model {
         &'a self,
         number: usize,
         now: &Now,
-        lines: &Lines,
+        lines: &Lines<'_>,
         point: &[Pair],
         judged: &mut Judged,
         with: Option<&mut dyn FnMut(&RunChance<'a>)>,
@@ -203,16 +221,24 @@ impl Model {
         let (piece, frozen) = (&log.pieces[number], &self.frozen[number]);
         let stack = &mut judged.stack;
         stack.lay(&self.ways, piece, now, point);
-        stack.shift(log, piece, point);
+        stack.shift(log, piece, now, point);
         let mut p = [Pair::ONE; 3];
         judged.run.slopes.blunder = Pair::ZERO;
         if let Some(read) = &frozen.reading {
             stack.melt_edges(log, piece, now);
             let (first, edges) = (2 * piece.strips.from as usize, edges(piece));
             let (upper, lower) = self.marked[first..first + 2 * edges].split_at(edges);
+            let upper = lines.of_edges(upper);
+            // Where there is none, the upper one stands in and is not looked at.
+            let has_lower = lower[0] != NO_MARK;
+            let lower = if has_lower {
+                lines.of_edges(lower)
+            } else {
+                upper
+            };
             let ends = Ends {
-                upper: lines.of_edges(upper),
-                lower: (lower[0] != NO_MARK).then(|| lines.of_edges(lower)),
+                upper: &upper,
+                lower: has_lower.then_some(&lower),
             };
             let entry = Entry { log, piece, frozen };
             let mut chance = RunChance::new(entry, now, stack);
@@ -229,17 +255,19 @@ impl Model {
         if let Some(relief) = &piece.relief {
             stack.melt_texture(log, piece, now, relief.strip as usize);
             let film = &stack.over_texture;
-            (p[2], judged.texture) = texture::judge(relief, piece, &frozen.texture, film, now);
+            let held = (piece, &frozen.texture);
+            p[2] = texture::judge(relief, held, film, now, &mut judged.texture);
         }
         p
     }
 
     /// Log likelihood of an entry, by its number in the log, at a point. `with` is shown the chances of its run, whatever was read.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn ln_likelihood<'a>(
         &'a self,
         number: usize,
         now: &Now,
-        lines: &Lines,
+        lines: &Lines<'_>,
         point: &[Pair],
         judged: &mut Judged,
         with: &mut dyn FnMut(&RunChance<'a>),
@@ -272,6 +300,7 @@ impl Model {
     }
 
     /// Adds each spread and share its slope, or its slope squared.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn give_spreads(
         &self,
         piece: &Piece,
@@ -327,6 +356,7 @@ impl Target for Model {
         target::one_of_both(self, at, gradient)
     }
 
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn ln_densities(&self, at: &[Pair], gradient: &mut [Pair]) -> Pair {
         let mut sum = prior::ln_prior(&self.log.unknowns, at, gradient);
         let (log, now) = (&self.log, self.now(at));
@@ -338,9 +368,9 @@ impl Target for Model {
         let (least, most) = (Pair::splat(1e-180), Pair::splat(1e180));
         for (number, piece) in log.pieces.iter().enumerate() {
             let p = self.judge(number, &now, &lines, at, &mut judged, None);
-            for p in p {
+            for p in &p {
                 // One logarithm of many factors.
-                let longer = product * p;
+                let longer = product * *p;
                 let full = !(least.below(longer) & longer.below(most));
                 if full.somewhere() {
                     let taken = product.logarithm() + p.logarithm();
@@ -349,7 +379,7 @@ impl Target for Model {
                 product = Pair::either(full, Pair::ONE, longer);
             }
             let stack = &judged.stack;
-            reach.clear(stack, piece);
+            reach.clear(stack, piece, &now);
             if piece.run.is_some() {
                 let run = &judged.run.slopes;
                 for (edge, film) in stack.films.iter().enumerate().take(edges(piece)) {

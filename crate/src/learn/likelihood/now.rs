@@ -18,6 +18,8 @@ pub struct At {
 /// All of them.
 #[derive(Clone, Debug)]
 pub struct Now {
+    /// Nothing, as a number that no compiler knows to be it: where lists of pairs are emptied, it would make a call of a few stores.
+    pub nothing: Pair,
     /// Natural log of the studio's brush, dip and spray against the book.
     pub ln_method: [Pair; 3],
     /// How far a brush's habit carries over.
@@ -104,6 +106,7 @@ impl Now {
             own.slope -= per_usual;
         }
         let mut now = Self {
+            nothing: std::hint::black_box(Pair::ZERO),
             factors: Factors::default(),
             ln_retention: point[first + global::LN_RETENTION],
             ln_method: [

@@ -6,13 +6,20 @@ use super::super::data::Strip;
 use super::super::over_glaze;
 use super::margin::{Films, Margin, PULL};
 use super::mark::Line;
+use super::stack::EDGES;
 use crate::real::{Pair, Real};
 use std::f64::consts::LN_10;
 
 /// Of two films: the stack above the edge, and the glaze below it that goes on beyond the edge.
-pub fn of_edge(films: &Films, strip: &Strip, line: &Line, margin: &mut Margin) {
+#[cfg_attr(fast_by_function, optimize(speed))]
+pub fn of_edge(
+    (films, nothing): (&Films, Pair),
+    strip: &Strip,
+    line: Line<'_>,
+    margin: &mut Margin,
+) {
     let [here, below] = [films.log10_phi[0], films.log10_phi[1]];
-    let law = over_glaze::law(line.straight_m, here - below);
+    let law = over_glaze::law(line.mark.straight_m, here - below);
     let k = PULL * strip.sin_slope;
     let length = strip.length_m;
     // Log10 of the Phi that gives the law's run, nothing held; r its change per m, natural log, and rr that of ln r.
@@ -29,13 +36,13 @@ pub fn of_edge(films: &Films, strip: &Strip, line: &Line, margin: &mut Margin) {
     let per = 1.0 / LN_10;
     let (by, turn) = (per * r * law.per_decade, rr * law.per_decade + law.bend);
     let less = Pair::splat(-2.0 * per);
-    *margin = Margin {
-        m: per * (ln_y - 2.0 * films.ln_h[0]) - here,
-        per_run_m: per * r * law.per_run * line.per_run_m,
-        per_ln_h: less,
-        phi: [by - 1.0, -by, Pair::ZERO],
-        ln_h: [less, Pair::ZERO, Pair::ZERO],
-        run_phi: [turn, -turn, Pair::ZERO],
-        ..Margin::default()
-    };
+    margin.m = per * (ln_y - 2.0 * films.ln_h[0]) - here;
+    margin.per_run_m = per * r * law.per_run * line.mark.per_run_m;
+    (margin.ln_a, margin.per_ln_h) = (nothing, less);
+    (margin.run_ln_a, margin.run_per_ln_h) = (nothing, nothing);
+    margin.bend = [nothing; 2];
+    margin.phi = [by - 1.0, -by, nothing];
+    margin.ln_h = [less, nothing, nothing];
+    margin.run_phi = [turn, -turn, nothing];
+    margin.run_ln_h = [nothing; EDGES];
 }

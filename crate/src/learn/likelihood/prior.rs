@@ -7,6 +7,7 @@ use super::super::unknowns::{Prior, Unknowns, global};
 use crate::real::{Pair, Real};
 
 /// Log prior of the point, its gradient put into `gradient`.
+#[cfg_attr(fast_by_function, optimize(speed))]
 pub fn ln_prior(unknowns: &Unknowns, at: &[Pair], gradient: &mut [Pair]) -> Pair {
     let mut sum = Pair::ZERO;
     for ((prior, x), g) in unknowns.priors.iter().zip(at).zip(gradient.iter_mut()) {

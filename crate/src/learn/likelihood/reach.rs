@@ -12,6 +12,18 @@ use crate::real::Pair;
 use crate::studio::bounds::LAYERS;
 use crate::studio::case::Method;
 
+/// Makes `list` so long and empty.
+#[inline]
+#[cfg_attr(fast_by_function, optimize(speed))]
+pub fn empty(list: &mut Vec<Pair>, len: usize, nothing: Pair) {
+    if list.len() != len {
+        list.resize(len, nothing);
+    }
+    for own in list {
+        *own = nothing;
+    }
+}
+
 /// What one entry's readings change, by layer and as a whole.
 #[derive(Clone, Debug, Default)]
 pub struct Reach {
@@ -34,18 +46,20 @@ pub struct Reach {
 
 impl Reach {
     /// Ready for another entry.
-    pub fn clear(&mut self, stack: &Stack, piece: &Piece) {
-        let n = stack.len;
+    #[cfg_attr(fast_by_function, optimize(speed))]
+    pub fn clear(&mut self, stack: &Stack, piece: &Piece, now: &Now) {
+        let (n, nothing) = (stack.len, now.nothing);
         self.layers = n;
-        self.mass[..n].fill(Pair::ZERO);
-        self.phi[..n].fill(Pair::ZERO);
-        self.pairs.clear();
-        self.pairs.resize(piece.meetings.len as usize, Pair::ZERO);
-        (self.kiln, self.mixing) = (Pair::ZERO, Pair::ZERO);
-        (self.ln_retention, self.look_share) = (Pair::ZERO, Pair::ZERO);
+        for (mass, phi) in self.mass.iter_mut().zip(&mut self.phi).take(n) {
+            (*mass, *phi) = (nothing, nothing);
+        }
+        empty(&mut self.pairs, piece.meetings.len as usize, nothing);
+        (self.kiln, self.mixing) = (nothing, nothing);
+        (self.ln_retention, self.look_share) = (nothing, nothing);
     }
 
     /// Adds a change by `eta` per decade of a film's Phi and by `ln_h` per log of its thickness.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn film(
         &mut self,
         log: &Log,
@@ -69,6 +83,7 @@ impl Reach {
     }
 
     /// Adds a change by `by` per log of the thickness that the look is judged by.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn look(&mut self, look: &LookSlopes, by: Pair) {
         for i in 0..self.layers {
             self.mass[i] += by * look.per_ln_melt[i];
@@ -77,6 +92,7 @@ impl Reach {
     }
 
     /// Adds each unknown its part, but for what lies behind the layers' masses: that goes to the slopes of their ways.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn give_with_ways(
         &self,
         log: &Log,
@@ -101,6 +117,7 @@ impl Reach {
     }
 
     /// The part of all but the masses.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn give_melts(&self, log: &Log, piece: &Piece, now: &Now, to: &mut [Pair]) {
         let first = log.unknowns.globals();
         for (i, laid) in piece.layers.of(&log.layers).iter().take(LAYERS).enumerate() {

@@ -44,7 +44,7 @@ pub struct RunSlopes {
     pub blunder: Pair,
 }
 /// How each of the chances of a reading counts.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug)]
 struct Weights {
     /// The density at its run.
     density: Pair,
@@ -131,9 +131,9 @@ impl Gathered<'_> {
 #[derive(Clone, Copy, Debug)]
 pub struct Ends<'a> {
     /// Of what was read, one per edge.
-    pub upper: [&'a Line; EDGES],
+    pub upper: &'a [Line<'a>; EDGES],
     /// Of the other end of it, where there is one and it is another.
-    pub lower: Option<[&'a Line; EDGES]>,
+    pub lower: Option<&'a [Line<'a>; EDGES]>,
 }
 
 /// Margins at both ends of a reading, kept from entry to entry.
@@ -170,9 +170,14 @@ pub fn judge(
     let (outlier, stuck) = (now.outlier.value, within(now.stuck.value));
     let rho = within(now.whole_mm.value);
     // What of the reading is asked, and what of its weights changes per share of stuck edges written by word and of rulers in whole millimetres.
-    let mut weights = Weights::default();
-    let mut per_stuck = Weights::default();
-    let mut per_rho = Weights::default();
+    let nothing = now.nothing;
+    let none = Weights {
+        density: nothing,
+        upper: nothing,
+        lower: nothing,
+        always: nothing,
+    };
+    let (mut weights, mut per_stuck, mut per_rho) = (none, none, none);
     let (mut any, mut written, mut per_written) = (ANY_RULER_PER_MM, Pair::ONE, Pair::ZERO);
     // Which of the weights are any.
     let (mut has_upper, mut has_lower) = (false, true);
@@ -209,7 +214,7 @@ pub fn judge(
         } => {
             (has_upper, has_lower) = (ended, from);
             let of = |weight: Pair| {
-                let mut weights = Weights::default();
+                let mut weights = none;
                 if ended {
                     weights.upper = weight;
                 } else {
@@ -271,13 +276,16 @@ pub fn judge(
     let p = (1.0 - outlier) * sound_p + outlier * blunder_p;
     let p = p.or_more(Pair::splat(1e-300));
     let (a, b) = ((1.0 - outlier) / p, outlier * BLUNDER_IN_GLAZE / p);
-    *slopes = RunSlopes {
-        outlier: (blunder_p - sound_p) / p,
-        stuck: a * sound(&per_stuck) + b * other(&per_stuck),
-        whole_mm: per_written / written + a * sound(&per_rho) + b * other(&per_rho),
-        blunder: outlier * blunder_p / p,
-        ..RunSlopes::default()
-    };
+    slopes.outlier = (blunder_p - sound_p) / p;
+    slopes.stuck = a * sound(&per_stuck) + b * other(&per_stuck);
+    slopes.whole_mm = per_written / written + a * sound(&per_rho) + b * other(&per_rho);
+    slopes.blunder = outlier * blunder_p / p;
+    (slopes.ln_retention, slopes.place) = (nothing, nothing);
+    for edge in 0..EDGES {
+        (slopes.eta[edge], slopes.ln_h[edge]) = (nothing, nothing);
+        (slopes.margin.0[edge], slopes.margin.1[edge]) = (nothing, nothing);
+    }
+    slopes.margin.2 = nothing;
     let mut gathered = Gathered {
         chance,
         counts: [a, b],
@@ -322,6 +330,7 @@ pub fn judge(
 }
 
 /// A share as the likelihood divides by it.
+#[cfg_attr(fast_by_function, optimize(speed))]
 fn within(share: Pair) -> Pair {
     let (least, most) = (Pair::splat(1e-9), Pair::splat(1.0 - 1e-9));
     share.or_more(least).or_less(most)

@@ -4,6 +4,7 @@
 
 use super::super::data::{Laid, Log, NONE, Piece, Strip};
 use super::now::Now;
+use super::reach::empty;
 use super::ways::Ways;
 use crate::physics::laydown::PERSON_LN_SIGMA;
 use crate::physics::melt;
@@ -35,6 +36,8 @@ pub struct Stack {
     pub over_texture: Film,
     /// Pair shifts, upper by lower.
     shifts: Vec<Pair>,
+    /// Room for melt thicknesses over one strip.
+    there: [Pair; LAYERS],
 }
 
 /// The glaze above one edge.
@@ -83,8 +86,9 @@ impl Stack {
     }
 
     /// Melts the glaze above each edge of `piece`, whose layers are laid and shifted.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn melt_edges(&mut self, log: &Log, piece: &Piece, now: &Now) {
-        let (layers, films, _) = self.ready();
+        let (mut layers, films, _) = self.ready();
         let edges = (piece.edges as usize).min(EDGES);
         for (strip, film) in piece.strips.of(&log.strips).iter().zip(films).take(edges) {
             layers.melt_strip(log, now, strip, film);
@@ -93,7 +97,7 @@ impl Stack {
 
     /// Melts the glaze over the texture of `piece`, whose layers are laid and shifted.
     pub fn melt_texture(&mut self, log: &Log, piece: &Piece, now: &Now, strip: usize) {
-        let (layers, _, over_texture) = self.ready();
+        let (mut layers, _, over_texture) = self.ready();
         if let Some(strip) = piece.strips.of(&log.strips).get(strip) {
             layers.melt_strip(log, now, strip, over_texture);
         }
@@ -108,15 +112,16 @@ impl Stack {
             phi: &self.phi[..self.len],
             kiln: self.kiln,
             shifts: &self.shifts,
+            there: &mut self.there,
         };
         (layers, &mut self.films, &mut self.over_texture)
     }
 
     /// Takes the pair shifts of the layers of `piece`, which are laid.
-    pub fn shift(&mut self, log: &Log, piece: &Piece, point: &[Pair]) {
-        self.shifts.clear();
+    #[cfg_attr(fast_by_function, optimize(speed))]
+    pub fn shift(&mut self, log: &Log, piece: &Piece, now: &Now, point: &[Pair]) {
         if self.len > 1 {
-            self.shifts.resize(self.len * self.len, Pair::ZERO);
+            empty(&mut self.shifts, self.len * self.len, now.nothing);
             for m in piece.meetings.of(&log.meetings) {
                 let place = m.place as usize;
                 self.shifts[m.upper as usize * self.len + m.lower as usize] =
@@ -134,17 +139,18 @@ struct Layers<'a> {
     phi: &'a [Pair],
     kiln: Pair,
     shifts: &'a [Pair],
+    there: &'a mut [Pair; LAYERS],
 }
 
 impl Layers<'_> {
     #[cfg_attr(fast_by_function, optimize(speed))]
-    fn melt_strip(&self, log: &Log, now: &Now, strip: &Strip, film: &mut Film) {
+    fn melt_strip(&mut self, log: &Log, now: &Now, strip: &Strip, film: &mut Film) {
         let n = self.melt.len();
         let covers = log
             .covers
             .get(strip.covers as usize..strip.covers as usize + n)
             .unwrap_or(&[]);
-        let mut there = [Pair::ZERO; LAYERS];
+        let there = &mut self.there[..n];
         let mut thickness = Pair::ZERO;
         for i in 0..n.min(covers.len()) {
             there[i] = covers[i] * self.melt[i];
@@ -165,11 +171,11 @@ impl Layers<'_> {
             return;
         }
         let per = 1.0 / film.thickness;
-        for (share, there) in film.share[..n].iter_mut().zip(&there) {
+        for (share, there) in film.share[..n].iter_mut().zip(&*there) {
             *share = *there * per;
         }
         let slopes = melt::stack_slopes(
-            &there[..n],
+            there,
             [self.log10_phi, self.phi],
             |lower, upper| self.shifts[upper * n + lower],
             now.mixing.value,

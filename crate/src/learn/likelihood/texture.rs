@@ -40,6 +40,7 @@ pub struct TextureSlopes {
 }
 
 /// ln(−ln) of the relief that a film keeps, its change per log of thickness and per decade of Phi.
+#[cfg_attr(fast_by_function, optimize(speed))]
 fn levelled(relief: &Relief, film: &Film, sin_slope: f64) -> (Pair, Pair, Pair) {
     let most = Pair::splat(MOST_DECADES);
     let decades = film.log10_phi.or_less(most).or_more(-most);
@@ -80,14 +81,15 @@ pub fn spread(relief: &Relief, piece: &Piece, layers: &[Laid], film: &Film, now:
     [rest + anyone * anyone + noise * piece.variance, coat, noise]
 }
 
-/// Likelihood of what was seen and its logarithm's slopes; `spread` as [`spread`] found it.
+/// Likelihood of what was seen, its logarithm's slopes put into `slopes`; `spread` as [`spread`] found it.
+#[cfg_attr(fast_by_function, optimize(speed))]
 pub fn judge(
     relief: &Relief,
-    piece: &Piece,
-    spread: &[f64; 3],
+    (piece, spread): (&Piece, &[f64; 3]),
     film: &Film,
     now: &Now,
-) -> (Pair, TextureSlopes) {
+    slopes: &mut TextureSlopes,
+) -> Pair {
     let (x, per_ln_h, per_decade) = levelled(relief, film, piece.sin_slope);
     let [rest, per_coat_squared, per_noise_squared] = *spread;
     let (sigma, noise, coat) = (now.texture_sigma.value, now.noise.value, now.coat.value);
@@ -117,7 +119,7 @@ pub fn judge(
     let per_x = -all;
     let bent = (e1 * z1 + e2 * z2) * per_sd * per_sd;
     let per_variance = -0.5 * bent;
-    let slopes = TextureSlopes {
+    *slopes = TextureSlopes {
         by: [per_x * per_decade, per_x * per_ln_h],
         margin: [per_decade, per_ln_h],
         cuts: [all, e2 * per_sd * gap.slope],
@@ -127,5 +129,5 @@ pub fn judge(
         outlier: (any - p) / sum,
         curvature: per_x * per_x + bent,
     };
-    (sum, slopes)
+    sum
 }

@@ -198,6 +198,7 @@ impl Ways {
 
     /// Adds a layer's slope per log of its mass.
     #[inline]
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn add(&self, layer: usize, slope: Pair, slopes: &mut [Pair]) {
         let way = &self.layers[layer];
         slopes[way.habit as usize] += slope;

@@ -28,6 +28,7 @@ pub struct WeighSlopes {
 }
 
 /// Log likelihood of one weigh-in.
+#[cfg_attr(fast_by_function, optimize(speed))]
 pub fn judge(weighed: &Weighed, now: &Now, point: &[Pair]) -> (Pair, WeighSlopes) {
     let laid = &weighed.laid;
     let off = weighed.ln_ratio - ln_mass(laid, now, point);

@@ -92,7 +92,7 @@ impl Changed {
         fresh: bool,
         point: &[Pair],
         now: &Now,
-        marks: &likelihood::Lines,
+        marks: &likelihood::Lines<'_>,
         judged: &mut Judged,
     ) -> Pair {
         let (log, model) = (&self.model.log, &self.model);
