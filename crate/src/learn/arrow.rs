@@ -189,7 +189,7 @@ impl Arrow {
             &second.as_chunks::<2>().0[..n],
         );
         let rows = [pairs(0), pairs(1), pairs(2), pairs(3)];
-        let mut sums = [[Pair::default(); 2]; TOGETHER];
+        let mut sums = [[Pair::ZERO; 2]; TOGETHER];
         for k in 0..n {
             let (x, y) = (Pair::from(x[k]), Pair::from(y[k]));
             for r in 0..TOGETHER {
