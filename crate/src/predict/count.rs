@@ -47,9 +47,8 @@ impl Counts {
         settings: &Settings,
         quick: bool,
     ) -> Self {
-        let nodes = if quick { &STAR[..FEW] } else { &STAR[..] };
         Self {
-            relief_kept: kept(plan, shots, posterior, settings, nodes),
+            relief_kept: kept(plan, shots, posterior, settings, star(quick)),
             ..Self::without_relief(plan, shots, posterior)
         }
     }
@@ -157,6 +156,12 @@ const STAR: [[f64; 2]; 7] = [
     [0.5, -0.87],
 ];
 const FEW: usize = 4;
+
+/// Where it is solved.
+fn star(quick: bool) -> &'static [[f64; 2]] {
+    if quick { &STAR[..FEW] } else { &STAR }
+}
+
 /// In the middle of so many draws alone it is told whether most of them keep half of the relief, unless what is kept there is this near to a half.
 const DOUBT: f64 = 0.1;
 const SOME: usize = 64;
@@ -209,8 +214,7 @@ pub fn keeps_half(
     }
     match middle(&STAR[..1]) {
         Some(middle) if (middle - 0.5).abs() < DOUBT => {
-            let nodes = if quick { &STAR[..FEW] } else { &STAR[..] };
-            kept(plan, shots, posterior, settings, nodes)
+            kept(plan, shots, posterior, settings, star(quick))
                 .is_some_and(|kept| kept.share_from(0.5) >= 0.5)
         }
         Some(middle) => middle >= 0.5,
