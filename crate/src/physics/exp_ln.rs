@@ -5,6 +5,7 @@
 use crate::real::{Pair, Real};
 use bytemuck::cast;
 use std::f64::consts::LOG2_E;
+use std::hint::black_box;
 use wide::u64x2;
 
 /// ln 2 in two parts, the first so short that whole multiples of it are exact (Cody & Waite 1980, Software Manual for the Elementary Functions, chapter 6).
@@ -28,24 +29,45 @@ pub fn exp_pair(x: Pair) -> Pair {
     cast(cast::<_, u64x2>(power) + (cast::<_, u64x2>(rounded) << 52))
 }
 
+/// Limits, log2 of e, what rounds, ln 2 in its two parts; then 1 over the factorials of 2 to 12.
+static EXP: [f64; 17] = [
+    -708.0,
+    709.0,
+    LOG2_E,
+    ROUNDS,
+    LN_2.0,
+    LN_2.1,
+    1.0 / 2.0,
+    1.0 / 6.0,
+    1.0 / 24.0,
+    1.0 / 120.0,
+    1.0 / 720.0,
+    1.0 / 5040.0,
+    1.0 / 40_320.0,
+    1.0 / 362_880.0,
+    1.0 / 3_628_800.0,
+    1.0 / 39_916_800.0,
+    1.0 / 479_001_600.0,
+];
+
 /// e to what is left of `x` after whole multiples of ln 2, and their number in the last digits of the other.
 #[inline(always)]
 fn power<R: Real>(x: R) -> (R, R) {
-    let all = R::all;
-    let x = R::either(x.below(all(-708.0)), all(-708.0), x);
-    let x = R::either(all(709.0).below(x), all(709.0), x);
-    let rounded = x * all(LOG2_E) + all(ROUNDS);
-    let whole = rounded - all(ROUNDS);
-    let r = (x - whole * all(LN_2.0)) - whole * all(LN_2.1);
+    // Read where they stand: as constants each is three instructions in a browser.
+    let table = black_box(&EXP);
+    let c = |k: usize| R::all(table[k]);
+    let (low, high) = (c(0), c(1));
+    let x = R::either(x.below(low), low, x);
+    let x = R::either(high.below(x), high, x);
+    let rounded = x * c(2) + c(3);
+    let whole = rounded - c(3);
+    let r = (x - whole * c(4)) - whole * c(5);
     // The series to the twelfth power, the next term below 2e-16 for |r| up to ln √2; by halves, so that they do not wait for one another.
-    let (r2, one) = (r * r, all(1.0));
+    let (r2, one) = (r * r, R::all(1.0));
     let r4 = r2 * r2;
-    let low = (one + r) + r2 * (all(1.0 / 2.0) + r * all(1.0 / 6.0));
-    let middle =
-        (all(1.0 / 24.0) + r * all(1.0 / 120.0)) + r2 * (all(1.0 / 720.0) + r * all(1.0 / 5040.0));
-    let high = (all(1.0 / 40_320.0) + r * all(1.0 / 362_880.0))
-        + r2 * (all(1.0 / 3_628_800.0) + r * all(1.0 / 39_916_800.0))
-        + r4 * all(1.0 / 479_001_600.0);
+    let low = (one + r) + r2 * (c(6) + r * c(7));
+    let middle = (c(8) + r * c(9)) + r2 * (c(10) + r * c(11));
+    let high = (c(12) + r * c(13)) + r2 * (c(14) + r * c(15)) + r4 * c(16);
     (low + r4 * (middle + r4 * high), rounded)
 }
 
@@ -75,24 +97,32 @@ pub fn ln_pair(x: Pair) -> Pair {
     logarithm(x, whole, f)
 }
 
+/// Coefficients of its series by odd and by even powers, then ln 2 in its two parts.
+static LN: [f64; 9] = [
+    3.999_999_999_940_942e-1,
+    2.222_219_843_214_978_4e-1,
+    1.531_383_769_920_937_3e-1,
+    6.666_666_666_666_735e-1,
+    2.857_142_874_366_239e-1,
+    1.818_357_216_161_805e-1,
+    1.479_819_860_511_658_6e-1,
+    LN_2.0,
+    LN_2.1,
+];
+
 /// Natural logarithm of `x` = 2^whole (1 + f).
 #[inline(always)]
 fn logarithm<R: Real>(x: R, whole: R, f: R) -> R {
-    let all = R::all;
+    let table = black_box(&LN);
+    let c = |k: usize| R::all(table[k]);
     // ln(1 + f) by s = f/(2 + f): FreeBSD's e_log.c (Sun Microsystems 1993), error below 1 ulp.
-    let s = f / (all(2.0) + f);
-    let (s2, half) = (s * s, all(0.5) * f * f);
+    let s = f / (R::all(2.0) + f);
+    let (s2, half) = (s * s, R::all(0.5) * f * f);
     let s4 = s2 * s2;
-    let odd = s4
-        * (all(3.999_999_999_940_942e-1)
-            + s4 * (all(2.222_219_843_214_978_4e-1) + s4 * all(1.531_383_769_920_937_3e-1)));
-    let even = s2
-        * (all(6.666_666_666_666_735e-1)
-            + s4 * (all(2.857_142_874_366_239e-1)
-                + s4 * (all(1.818_357_216_161_805e-1) + s4 * all(1.479_819_860_511_658_6e-1))));
+    let odd = s4 * (c(0) + s4 * (c(1) + s4 * c(2)));
+    let even = s2 * (c(3) + s4 * (c(4) + s4 * (c(5) + s4 * c(6))));
     // Not a number stays none.
-    whole * all(LN_2.0) - ((half - (s * (half + odd + even) + whole * all(LN_2.1))) - f)
-        + all(0.0) * x
+    whole * c(7) - ((half - (s * (half + odd + even) + whole * c(8))) - f) + R::all(0.0) * x
 }
 
 /// Bits of √½, nearly, and of a number's digits.

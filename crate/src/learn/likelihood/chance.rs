@@ -96,13 +96,13 @@ pub struct Chances {
 
 /// Number of a blunder among the parts.
 pub const BLUNDER: usize = 2;
-/// Before any are put in.
+/// Before any are put in. Number by number: a list of lists would be copied by calls.
 #[cfg_attr(fast_by_function, optimize(speed))]
 fn nothing_of(nothing: Pair) -> Films {
     Films {
-        ln_h: [nothing; EDGES],
-        log10_phi: [nothing; EDGES],
-        held_m: [nothing; EDGES],
+        ln_h: [nothing, nothing, nothing],
+        log10_phi: [nothing, nothing, nothing],
+        held_m: [nothing, nothing, nothing],
     }
 }
 
@@ -121,10 +121,14 @@ impl<'a> RunChance<'a> {
             edges,
             parts: if longest.weight[1] > 0.0 { 2 } else { 1 },
             over_glaze: !piece.held && piece.edges == 2,
-            films: [nothing_of(nothing); 2],
+            films: [nothing_of(nothing), nothing_of(nothing)],
             nothing,
             held: piece.held,
-            slower: [[nothing; EDGES]; EDGES],
+            slower: [
+                [nothing, nothing, nothing],
+                [nothing, nothing, nothing],
+                [nothing, nothing, nothing],
+            ],
             place,
             unnamed: piece.variance,
             variance: nothing,
@@ -272,7 +276,10 @@ impl<'a> RunChance<'a> {
     /// The chances of a run of at most that of `margins`.
     #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn chances_below(&self, margins: &Margins, to: &mut Chances) {
-        for part in (0..self.parts).chain([BLUNDER]) {
+        for part in 0..=BLUNDER {
+            if part == 1 && self.parts == 1 {
+                continue;
+            }
             let (m, _, share, variance) = self.of(margins, part);
             let per_sd = 1.0 / variance.sqrt();
             let z = m * per_sd;
@@ -289,7 +296,10 @@ impl<'a> RunChance<'a> {
     /// The densities of reading the run of `margins` with error variance `error_m2`, per `seen` times m.
     #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn densities(&self, margins: &Margins, error_m2: f64, seen: f64, to: &mut Chances) {
-        for part in (0..self.parts).chain([BLUNDER]) {
+        for part in 0..=BLUNDER {
+            if part == 1 && self.parts == 1 {
+                continue;
+            }
             let (m, per_run_m, share, variance) = self.of(margins, part);
             let reading = per_run_m * per_run_m * error_m2;
             let per_variance_one = 1.0 / (variance + reading);
