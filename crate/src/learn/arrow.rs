@@ -188,16 +188,26 @@ impl Arrow {
             &first.as_chunks::<2>().0[..n],
             &second.as_chunks::<2>().0[..n],
         );
-        let rows = [pairs(0), pairs(1), pairs(2), pairs(3)];
-        let mut sums = [[Pair::ZERO; 2]; TOGETHER];
+        // Written out: in a loop over the rows the page's sums would lie in memory.
+        let (r0, r1, r2, r3) = (pairs(0), pairs(1), pairs(2), pairs(3));
+        let (mut x0, mut x1, mut x2, mut x3) = (Pair::ZERO, Pair::ZERO, Pair::ZERO, Pair::ZERO);
+        let (mut y0, mut y1, mut y2, mut y3) = (Pair::ZERO, Pair::ZERO, Pair::ZERO, Pair::ZERO);
         for k in 0..n {
             let (x, y) = (Pair::from(x[k]), Pair::from(y[k]));
-            for r in 0..TOGETHER {
-                let own = Pair::from(rows[r][k]);
-                sums[r][0] += own * x;
-                sums[r][1] += own * y;
-            }
+            let own = Pair::from(r0[k]);
+            x0 += own * x;
+            y0 += own * y;
+            let own = Pair::from(r1[k]);
+            x1 += own * x;
+            y1 += own * y;
+            let own = Pair::from(r2[k]);
+            x2 += own * x;
+            y2 += own * y;
+            let own = Pair::from(r3[k]);
+            x3 += own * x;
+            y3 += own * y;
         }
+        let sums = [[x0, y0], [x1, y1], [x2, y2], [x3, y3]];
         for (row, sums) in rest.chunks_mut(g).zip(sums) {
             row[j] = (row[j] - sums[0].reduce_add()) / first[j];
             let taken = sums[1].reduce_add() + row[j] * second[j];
