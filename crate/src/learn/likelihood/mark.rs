@@ -6,6 +6,7 @@
 use super::super::data::Strip;
 use super::margin::PULL;
 use crate::physics::constants::{GAMMA, RHO};
+use crate::physics::exp_ln::exp;
 use crate::physics::film_band;
 use crate::physics::tile::{self, Band};
 use crate::real::{Pair, Real};
@@ -88,12 +89,22 @@ impl Mark {
         mark.ln_held = strip.held.ln();
         mark.middle = (thickness_m.ln(), retention_m2.ln());
         let at = [-1.0, -BETWEEN, 0.0, BETWEEN, 1.0];
-        for (i, (lag, steep)) in mark.lag.iter_mut().zip(&mut mark.steep).enumerate() {
-            (*lag, *steep) = answer(
+        for i in 0..25 {
+            // The lag is smooth: as that of the neighbour, or as the last two go on.
+            let from = match i {
+                0 => 0.0,
+                _ if i % 5 > 1 => 2.0 * mark.lag[i - 1] - mark.lag[i - 2],
+                1..5 => mark.lag[i - 1],
+                _ => mark.lag[i - 5],
+            };
+            (mark.lag[i], mark.steep[i]) = answer(
                 strip,
                 straight,
-                thickness_m * (at[i % 5] * STEP.0).exp(),
-                retention_m2 * (at[i / 5] * STEP.1).exp(),
+                [
+                    thickness_m * (at[i % 5] * STEP.0).exp(),
+                    retention_m2 * (at[i / 5] * STEP.1).exp(),
+                ],
+                from,
             );
         }
         through(&mut mark.lag);
@@ -298,8 +309,13 @@ fn through(c: &mut [f64; 25]) {
     }
 }
 
-/// Natural log of the Phi that the film takes to run `straight_m` over that of gravity's law, and of how fast it grows per m of run.
-fn answer(strip: &Strip, straight_m: f64, thickness_m: f64, retention_m2: f64) -> (f64, f64) {
+/// Natural log of the Phi that the film takes to run `straight_m` over that of gravity's law, looked for from `lag` on, and of how fast it grows per m of run.
+fn answer(
+    strip: &Strip,
+    straight_m: f64,
+    [thickness_m, retention_m2]: [f64; 2],
+    lag: f64,
+) -> (f64, f64) {
     let band = Band {
         h0_m: thickness_m,
         length_m: strip.length_m,
@@ -313,16 +329,17 @@ fn answer(strip: &Strip, straight_m: f64, thickness_m: f64, retention_m2: f64) -
     };
     // Newton in the log of Phi.
     let start = law.phi_per_pa.ln();
-    let mut ln_phi = start;
+    let mut ln_phi = start + lag;
     let mut per_ln_phi = 0.0;
     for _ in 0..8 {
-        let film = film_band::run_slopes(&band, ln_phi.exp(), held, RHO, GAMMA);
+        let film = film_band::run_slopes(&band, exp(ln_phi), held, RHO, GAMMA);
         per_ln_phi = film.per_ln_phi.max(1e-4);
-        let off = film.signed_run_m - straight_m;
-        if off.abs() < 2e-6 {
+        let step = ((film.signed_run_m - straight_m) / per_ln_phi).clamp(-0.7, 0.7);
+        ln_phi -= step;
+        // What the next would mend goes with the square of this one.
+        if step.abs() < 1e-2 {
             break;
         }
-        ln_phi -= (off / per_ln_phi).clamp(-0.7, 0.7);
     }
     // Never so little that a reading would say nothing.
     let per_run = law.ln_per_run_m.max(1e-3).ln();
