@@ -114,19 +114,22 @@ fn check(([ours, rival, regression], [near, rivals]): ([Scores; 3], [[f64; 3]; 2
     assert!(ours.pinball_mm <= rival.pinball_mm, "{ours:?} {rival:?}");
     assert!(ours.brier <= rival.brier, "{ours:?} {rival:?}");
     assert!(near[0] <= rivals[0], "{near:?} {rivals:?}");
-    // Hands have no one truth here: habits fade from firing to firing, and weigh-ins are of fresh hands. Both come within a hundredth of one another: at 2,000 the rival is nearer to the
-    // mean over the log by 0.010 and farther from where hands began and from hand to hand; none of it is beyond 1.2 standard errors of the pairs.
-    assert!(near[1] <= rivals[1] + 0.015 && near[2] <= rivals[2] + 0.015);
+    // Hands have no one truth here: their habits fade from firing to firing, and the weigh-ins, which alone tell thickness from fluidity, are of fresh hands. All hands together can lie no
+    // nearer to the log's than the fresh ones do; from hand to hand there is no such luck.
+    assert!(
+        near[1] <= rivals[1] && near[2] <= rivals[2],
+        "{near:?} {rivals:?}"
+    );
 }
 
 #[test]
 fn broken_studios_of_130_entries_are_predicted() {
-    let studios: Vec<Broken> = (1..=3).map(|seed| broken(130, 60, seed)).collect();
+    let studios: Vec<Broken> = (1..=8).map(|seed| broken(130, 60, seed)).collect();
     check(scored(&studios));
 }
 
 #[test]
 fn broken_studios_of_2000_entries_are_predicted() {
-    let studios: Vec<Broken> = (1..=2).map(|seed| broken(2000, 240, seed)).collect();
+    let studios: Vec<Broken> = (1..=6).map(|seed| broken(2000, 240, seed)).collect();
     check(scored(&studios));
 }
