@@ -9,7 +9,7 @@ use super::super::data::{Log, Piece, Strip};
 use super::super::drips::Longest;
 use super::super::normal::{cdf_pdf, pdf};
 use super::frozen::Frozen;
-use super::margin::{self, Films, Margin, Slower};
+use super::margin::{self, Films, Margin, Slower, Swept};
 use super::mark::Line;
 use super::now::Now;
 use super::onto;
@@ -75,8 +75,9 @@ pub struct Margins {
     pub per_ln_h: Pair,
     /// The same of its change per m of run.
     pub per_run_m: Pair,
-    /// Room for those of each edge.
+    /// Room for those of each edge, and for what is swept up on the way down to it.
     edges: [Margin; EDGES],
+    swept: [Swept; EDGES],
 }
 
 /// A chance, or a density, at one end of a reading, by parts of the mixture and for a blunder, with its changes.
@@ -186,19 +187,20 @@ impl<'a> RunChance<'a> {
         lines: &[Line<'_>; EDGES],
         with_run: bool,
         margin: &mut Margin,
-        all: &mut [Margin; EDGES],
+        (swept, all): (&[Swept; EDGES], &mut [Margin; EDGES]),
     ) {
         let films = &self.films[part];
         let wanted = (self.held, with_run);
-        let there = (films, &self.slower, self.nothing);
         if self.over_glaze {
             let films = (films, self.nothing);
             return onto::of_edge(films, &self.strips[0], lines[0], margin);
         }
         if self.edges == 1 {
+            let there = (films, &swept[0], self.nothing);
             return margin::of_edge(0, there, self.strips, lines[0], wanted, margin);
         }
         for (edge, own) in all.iter_mut().enumerate().take(self.edges) {
+            let there = (films, &swept[edge], self.nothing);
             margin::of_edge(edge, there, self.strips, lines[edge], wanted, own);
         }
         margin::first_of(&all[..self.edges], with_run, self.nothing, margin);
@@ -208,9 +210,26 @@ impl<'a> RunChance<'a> {
     #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn margins(&self, lines: &[Line<'_>; EDGES], with_run: bool, to: &mut Margins) {
         (to.m, to.per_ln_h, to.per_run_m) = (Pair::ZERO, Pair::ZERO, Pair::ZERO);
+        if !self.over_glaze {
+            // The same for both parts.
+            for (edge, line) in lines.iter().enumerate().take(self.edges).skip(1) {
+                let slower = (&self.slower[edge], self.nothing);
+                let (mark_m, swept) = (line.mark.straight_m, &mut to.swept[edge]);
+                margin::swept(edge, slower, self.strips, mark_m, swept);
+            }
+        }
         for part in 0..self.parts {
-            let own = &mut to.parts[part];
-            self.margin(part, lines, with_run, own, &mut to.edges);
+            if part > 0 && self.over_glaze {
+                // On glaze nothing is held, so the thickness only shifts it.
+                to.parts[part] = to.parts[0];
+                let [one, other] = &self.films;
+                let own = &mut to.parts[part];
+                own.m += own.per_ln_h * (other.ln_h[0] - one.ln_h[0]);
+            } else {
+                let room = (&to.swept, &mut to.edges);
+                self.margin(part, lines, with_run, &mut to.parts[part], room);
+            }
+            let own = &to.parts[part];
             let weight = self.longest.weight[part];
             to.weight[part] = weight;
             to.m += weight * own.m;

@@ -89,10 +89,12 @@ pub struct Films {
 pub type Slower = [[Pair; EDGES]; EDGES];
 
 /// What the glaze below an upper edge takes off the run that is wanted of that edge: see [`super::super::forward::pushed`].
-#[derive(Clone, Copy, Debug)]
-struct Swept {
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Swept {
     /// The run that is left, m.
     run_m: Pair,
+    /// As [`ln_from_end`] of that run.
+    from_end: Pair,
     /// Its change per m of the mark. It jumps where the front begins to thin and where a stretch comes to lie before it whole; a density that it stands before
     /// must not, so the change is spread.
     per_mark: Pair,
@@ -114,12 +116,13 @@ fn risen(x: Pair) -> (Pair, Pair) {
 }
 
 #[cfg_attr(fast_by_function, optimize(speed))]
-fn swept(
+pub fn swept(
     edge: usize,
     (slower, zero): (&[Pair; EDGES], Pair),
     strips: &[Strip],
     mark_m: f64,
-) -> Swept {
+    out: &mut Swept,
+) {
     let one = Pair::ONE;
     let length = strips[edge].length_m;
     let per_length = 1.0 / (1.5 * length);
@@ -148,12 +151,7 @@ fn swept(
         let next = Pair::either(one.below(now), now, Pair::splat(1.0 + 1e-9));
         thinner = Pair::either(done, thinner, next);
     }
-    let mut out = Swept {
-        run_m,
-        per_mark: one,
-        per_slower: [zero; EDGES],
-        bend: [zero; EDGES],
-    };
+    (out.run_m, out.from_end) = (run_m, ln_from_end(&strips[edge], run_m));
     let late = one.below(thinner);
     let by = Pair::either(late, now, one) * per_mark;
     // 1/per_mark = 1 + w Σ v long slower/(1.5 length): w rises where the front thins, v falls where a stretch comes to lie before it whole.
@@ -176,14 +174,13 @@ fn swept(
         let all = out.bend[k] + per_now * out.per_slower[k] * per_length;
         out.bend[k] = -all * out.per_mark;
     }
-    out
 }
 
-/// Margin of the film above one edge; `held`: whether the edge holds a film back, which on glaze it does not; `with_run`: with its change per m of run.
+/// Margin of the film above one edge, `swept` what those below take off its run; `held`: whether the edge holds a film back, which on glaze it does not; `with_run`: with its change per m of run.
 #[cfg_attr(fast_by_function, optimize(speed))]
 pub fn of_edge(
     edge: usize,
-    (films, slower, nothing): (&Films, &Slower, Pair),
+    (films, swept, nothing): (&Films, &Swept, Pair),
     strips: &[Strip],
     line: Line<'_>,
     (held, with_run): (bool, bool),
@@ -201,14 +198,10 @@ pub fn of_edge(
         }
     }
     let (zero, least) = (Pair::ZERO, Pair::splat(LEAST_M));
-    let mut swept_there = None;
     let mut run = Pair::splat(mark.straight_m);
     let mut from_end = Pair::splat(mark.ln_from_end);
     if edge > 0 {
-        let s = swept(edge, (&slower[edge], nothing), strips, mark.straight_m);
-        run = s.run_m;
-        from_end = ln_from_end(strip, run);
-        swept_there = Some(s);
+        (run, from_end) = (swept.run_m, swept.from_end);
     }
     let lag = line.lag(ln_h);
     let most = Pair::splat(MOST_HELD * length);
@@ -277,7 +270,8 @@ pub fn of_edge(
         margin.run_ln_h[edge] = run_h + steep_h;
         margin.run_per_ln_h = margin.run_ln_h[edge];
     }
-    if let Some(s) = &swept_there {
+    if edge > 0 {
+        let s = swept;
         if with_run {
             margin.per_run_m *= s.per_mark;
         }
