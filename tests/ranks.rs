@@ -252,7 +252,8 @@ fn coordinate(prior: &Prior, value: f64) -> f64 {
     match *prior {
         Prior::Normal { .. } => value,
         Prior::LogNormal { .. } => value.ln(),
-        Prior::HalfNormal { scale } => -quantile(2.0 * cdf(-value / scale)),
+        Prior::HalfNormal { fold, .. } => -quantile(2.0 * cdf(-value / fold)),
+        Prior::Width { unit, .. } => value / unit - unit / value,
         Prior::Beta { .. } => at_odds((value / (1.0 - value)).ln()),
     }
 }

@@ -51,6 +51,8 @@ pub trait Real:
     fn logarithm(self) -> Self;
     /// Sine and cosine.
     fn circle(self) -> (Self, Self);
+    /// Two numbers of each, one after the other: where a way for pairs is not worth it.
+    fn each(self, of: &dyn Fn(f64) -> (f64, f64)) -> (Self, Self);
 
     /// The larger one; the other where it is not a number itself.
     #[inline]
@@ -124,6 +126,11 @@ impl Real for f64 {
     fn circle(self) -> (Self, Self) {
         self.sin_cos()
     }
+
+    #[inline]
+    fn each(self, of: &dyn Fn(f64) -> (f64, f64)) -> (Self, Self) {
+        of(self)
+    }
 }
 
 impl Mask for Pair {
@@ -183,7 +190,12 @@ impl Real for Pair {
 
     /// One after the other.
     fn circle(self) -> (Self, Self) {
-        let [(sin, cos), (sin_2, cos_2)] = self.to_array().map(f64::sin_cos);
-        (Self::new([sin, sin_2]), Self::new([cos, cos_2]))
+        self.each(&f64::sin_cos)
+    }
+
+    fn each(self, of: &dyn Fn(f64) -> (f64, f64)) -> (Self, Self) {
+        let [x, y] = self.to_array();
+        let ((a, b), (a_2, b_2)) = (of(x), of(y));
+        (Self::new([a, a_2]), Self::new([b, b_2]))
     }
 }

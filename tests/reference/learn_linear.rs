@@ -37,7 +37,10 @@ fn model() -> Linear {
             sd: 0.25,
         }; 3],
     );
-    priors.push(Prior::HalfNormal { scale: 0.30 });
+    priors.push(Prior::HalfNormal {
+        scale: 0.30,
+        fold: 0.30,
+    });
     let mut lines = TILES.lines();
     let header: Vec<&str> = lines.next().unwrap().split(',').collect();
     let column = |name: &str| header.iter().position(|h| *h == name).unwrap();

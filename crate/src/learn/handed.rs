@@ -14,6 +14,8 @@ use super::sampler::Draws;
 pub struct Start {
     /// The Gaussian that lies nearest to the posterior.
     pub mode: Mode,
+    /// What the coordinates are made by.
+    pub made_by: Vec<f64>,
     /// Points that the model's spreads were held at, in order: what is held last hangs a little on what was held before.
     pub held: Vec<Vec<f64>>,
 }
@@ -38,6 +40,7 @@ impl Start {
     pub fn numbers(&self) -> Vec<f64> {
         let mut numbers = self.mode.at.clone();
         self.mode.factor.put_numbers(&mut numbers);
+        numbers.extend(&self.made_by);
         for point in &self.held {
             numbers.extend(point);
         }
@@ -49,6 +52,7 @@ impl Start {
         let mut numbers = Numbers(numbers);
         let at = numbers.take(len)?.to_vec();
         let factor = Factor::of_numbers(len, separate, &mut |n| numbers.take(n))?;
+        let made_by = numbers.take(len)?.to_vec();
         let mut held = Vec::new();
         while !numbers.0.is_empty() {
             held.push(numbers.take(len)?.to_vec());
@@ -58,7 +62,11 @@ impl Start {
             factor,
             steps: 0,
         };
-        Some(Self { mode, held })
+        Some(Self {
+            mode,
+            made_by,
+            held,
+        })
     }
 }
 

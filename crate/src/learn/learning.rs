@@ -145,7 +145,8 @@ impl Learning {
             Stage::Mode(search, steps) => {
                 *steps += 1;
                 let done = MODE_SHARE * (*steps as f64 / MODE_STEPS).min(1.0);
-                if let Some(mode) = search.step(&self.model) {
+                if let Some(mut mode) = search.step(&self.model) {
+                    self.model.log.unknowns.fit(&mut mode);
                     self.model.hold(&mode.at);
                     self.held.push(mode.at.clone());
                     let settling = Settling::new(&self.model, mode.at, self.options.seed);
@@ -194,6 +195,7 @@ impl Learning {
         };
         let start = Start {
             mode: pairs.mode().clone(),
+            made_by: self.model.log.unknowns.made_by(),
             held: self.held.clone(),
         };
         Some(start.numbers())
@@ -206,6 +208,7 @@ impl Learning {
         let Some(start) = Start::of(model.len(), model.separate(), numbers) else {
             return false;
         };
+        model.log.unknowns.make_by(&start.made_by);
         for point in &start.held {
             model.hold(point);
         }
@@ -288,8 +291,14 @@ fn posterior(
         .flat_map(|d| chains(drawn).map(move |chain| chain[d].as_slice()))
         .collect();
     let mut params: Vec<Params> = Vec::new();
+    // In the coordinates that a log has before it is learned from, which others go on from.
+    let mut served: Vec<Vec<f64>> = Vec::new();
+    let plain = unknowns.unfitted();
     for point in points.iter().take(options.draws.clamp(16, 8192)) {
-        params.push(unknowns.params(point, rng.random()));
+        let mut point = point.to_vec();
+        unknowns.unfit(&mut point);
+        params.push(plain.params(&point, rng.random()));
+        served.push(point);
     }
     let mut summary = summarise(studio, unknowns, &params, &model.log.counts);
     summary.effective_draws = mixing
@@ -299,13 +308,7 @@ fn posterior(
     let cells: Vec<&Cells> = drawn.iter().map(|pair| &pair.cells).collect();
     let judged = calibration::summed(model, &cells);
     let odd_entries = odd::odd_entries(studio, model, &judged, &points);
-    let served = points.iter().take(params.len()).map(|p| p.to_vec());
-    let kept = Points::of(
-        studio,
-        &model.log,
-        served.collect(),
-        summary.effective_draws,
-    );
+    let kept = Points::of(studio, &model.log, served, summary.effective_draws);
     Posterior {
         params,
         summary,

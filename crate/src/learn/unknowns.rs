@@ -2,173 +2,19 @@
 //!
 //! Takes a studio and what its log has in it; gives the coordinates that the sampler moves in, their priors, and the way from a point to [`Params`].
 
-use super::normal::{cdf, quantile};
+use super::mode::Mode;
+use super::normal::cdf;
 use super::params::{Keys, LookCuts, PairShift, Params};
 use super::priors::{self, Opinion};
 use crate::chacha::ChaCha8Rng;
 use crate::physics::{laydown, melt, tile};
-use crate::real::Real;
 use crate::studio::document::Studio;
 use rand::RngExt;
-use rand_distr::{Beta, Distribution, StandardNormal};
 use std::sync::Arc;
 
-/// Prior of one coordinate, and what the coordinate stands for.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Prior {
-    /// The coordinate is the value.
-    Normal {
-        /// Mean.
-        mean: f64,
-        /// Standard deviation.
-        sd: f64,
-    },
-    /// The coordinate is the natural log of the value.
-    LogNormal {
-        /// Median of the value.
-        median: f64,
-        /// Sd of its log.
-        ln_sigma: f64,
-    },
-    /// The value is 0 or more; the coordinate is the normal score of its chance, so standard normal: nothing piles up at 0.
-    HalfNormal {
-        /// Scale of the value.
-        scale: f64,
-    },
-    /// The value lies between 0 and 1; its log odds are the coordinate x, and further out x² and −x²: see [`odds`].
-    Beta {
-        /// First shape.
-        a: f64,
-        /// Second shape.
-        b: f64,
-    },
-}
+mod prior;
 
-impl Prior {
-    /// The value at coordinate `at`.
-    pub fn value(&self, at: f64) -> f64 {
-        match *self {
-            Self::Normal { .. } => at,
-            Self::LogNormal { .. } => at.exp(),
-            Self::HalfNormal { scale } => {
-                // Φ⁻¹((1 + Φ(t))/2) = −Φ⁻¹(Φ(−t)/2): the second keeps its digits far up.
-                -scale * quantile(0.5 * cdf(-at))
-            }
-            Self::Beta { .. } => logistic(odds(at).0).0,
-        }
-    }
-
-    /// Change of the value per coordinate at `at`, where the value is `value`.
-    pub fn slope(&self, at: f64, value: f64) -> f64 {
-        match *self {
-            Self::Normal { .. } => 1.0,
-            Self::LogNormal { .. } => value,
-            Self::HalfNormal { scale } => {
-                let z = value / scale;
-                0.5 * scale * (0.5 * (z * z - at * at)).exp()
-            }
-            Self::Beta { .. } => value * (1.0 - value) * odds(at).1,
-        }
-    }
-
-    /// Log density of the coordinate but for a constant, and its slope.
-    pub fn ln_density<R: Real>(&self, at: R) -> (R, R) {
-        match *self {
-            Self::Normal { mean, sd } => normal_ln_density(at, mean, sd),
-            Self::LogNormal { median, ln_sigma } => normal_ln_density(at, median.ln(), ln_sigma),
-            Self::HalfNormal { .. } => normal_ln_density(at, 0.0, 1.0),
-            Self::Beta { a, b } => {
-                // ln p = −ln(1 + e^−t), ln(1 − p) = −ln(1 + e^t); the odds' own change adds one to each shape, theirs per coordinate is a factor.
-                let (t, per, bend) = odds(at);
-                let ((p, above), a, b) = (logistic(t), R::all(a), R::all(b));
-                (
-                    a * t - (a + b) * above + per.logarithm(),
-                    (a * (R::all(1.0) - p) - b * p) * per + bend / per,
-                )
-            }
-        }
-    }
-
-    /// Curvature of −log density at `at`.
-    pub fn curvature(&self, at: f64) -> f64 {
-        match *self {
-            Self::Normal { sd, .. } => 1.0 / (sd * sd),
-            Self::LogNormal { ln_sigma, .. } => 1.0 / (ln_sigma * ln_sigma),
-            Self::HalfNormal { .. } => 1.0,
-            Self::Beta { a, b } => {
-                let (t, per, _) = odds(at);
-                let p = logistic(t).0;
-                // Far out the log density is a straight line in the odds: never less than half of what the shape bends it by, or a step from out there would know no end.
-                ((a + b) * p * (1.0 - p)).max(0.5 * a.min(b)) * per * per
-            }
-        }
-    }
-
-    /// Where to start from: the prior's middle.
-    pub fn middle(&self) -> f64 {
-        match *self {
-            Self::Normal { mean, .. } => mean,
-            Self::LogNormal { median, .. } => median.ln(),
-            Self::HalfNormal { .. } => 0.0,
-            Self::Beta { a, b } => at_odds((a / b).ln()),
-        }
-    }
-
-    /// The coordinate at standard score `z` of the prior; for a Beta, of the normal that is as wide as its log odds at the middle.
-    pub fn at(&self, z: f64) -> f64 {
-        match *self {
-            Self::Normal { mean, sd } => mean + sd * z,
-            Self::LogNormal { median, ln_sigma } => median.ln() + ln_sigma * z,
-            Self::HalfNormal { .. } => z,
-            Self::Beta { .. } => self.middle() + z / self.curvature(self.middle()).sqrt(),
-        }
-    }
-
-    /// A draw of the coordinate.
-    pub fn draw(&self, rng: &mut ChaCha8Rng) -> f64 {
-        let mut normal = || -> f64 { StandardNormal.sample(rng) };
-        match *self {
-            Self::Normal { mean, sd } => mean + sd * normal(),
-            Self::LogNormal { median, ln_sigma } => median.ln() + ln_sigma * normal(),
-            Self::HalfNormal { .. } => normal(),
-            Self::Beta { a, b } => {
-                let p: f64 = Beta::new(a, b).map_or(a / (a + b), |d| d.sample(rng));
-                let p = p.clamp(1e-12, 1.0 - 1e-12);
-                at_odds((p / (1.0 - p)).ln())
-            }
-        }
-    }
-}
-
-fn normal_ln_density<R: Real>(at: R, mean: f64, sd: f64) -> (R, R) {
-    let (z, per_sd) = ((at - R::all(mean)) * R::all(1.0 / sd), R::all(1.0 / sd));
-    (R::all(-0.5) * z * z, -z * per_sd)
-}
-
-/// Log odds at coordinate `x`, their slope and their bend: `x √(1 + x²/k²)`, k = 2. Log odds of a share near 0 or 1 are skewed, their root is nearly normal.
-fn odds<R: Real>(x: R) -> (R, R, R) {
-    let (one, two, q) = (R::all(1.0), R::all(2.0), R::all(0.25) * x * x);
-    let root = (one + q).root();
-    (
-        x * root,
-        (one + two * q) / root,
-        R::all(0.25) * x * (R::all(3.0) + two * q) / (root * root * root),
-    )
-}
-
-/// The coordinate of log odds `t`.
-pub fn at_odds(t: f64) -> f64 {
-    let x = (2.0 * ((1.0 + t * t).sqrt() - 1.0)).sqrt();
-    x.copysign(t)
-}
-
-/// The share with log odds `t`, and ln(1 + e^t), by the side on which the exponential is small.
-fn logistic<R: Real>(t: R) -> (R, R) {
-    let (zero, one, e) = (R::all(0.0), R::all(1.0), (-t.size()).exponential());
-    let up = zero.below(t);
-    let share = R::either(up, one, e) / (one + e);
-    (share, R::either(up, t, zero) + (one + e).logarithm())
-}
+pub use prior::{Prior, at_odds};
 
 /// Places of the numbers that a studio has one of, counted from [`Unknowns::globals`].
 #[allow(
@@ -281,7 +127,11 @@ impl Unknowns {
                 sd,
             });
             let (median, ln_sigma) = priors::LOOK_HALF_WIDTH;
-            priors.push(Prior::LogNormal { median, ln_sigma });
+            priors.push(Prior::Width {
+                median,
+                ln_sigma,
+                unit: median,
+            });
         }
         Self {
             firing_sd,
@@ -291,6 +141,55 @@ impl Unknowns {
             opinions,
             used,
             keys: Arc::new(keys),
+        }
+    }
+
+    /// Makes coordinates to fit how well their values are known at a mode, and puts the mode into them.
+    pub fn fit(&mut self, mode: &mut Mode) {
+        for place in 0..self.len() {
+            let prior = self.priors[place];
+            if prior.made_by().is_none() {
+                continue;
+            }
+            let mut variance = vec![0.0; self.len()];
+            variance[place] = 1.0;
+            mode.factor.solve(&mut variance);
+            let (at, sd) = (mode.at[place], variance[place].sqrt());
+            let value = prior.value(at);
+            let made_by = prior.fits(prior.value(at - sd), value, prior.value(at + sd));
+            if made_by.is_finite() {
+                self.priors[place].make_by(made_by);
+                mode.at[place] = self.priors[place].at_value(value);
+            }
+        }
+    }
+
+    /// What each coordinate is made by, nothing for those that cannot be made to fit.
+    pub fn made_by(&self) -> Vec<f64> {
+        let by = |prior: &Prior| prior.made_by().unwrap_or_default();
+        self.priors.iter().map(by).collect()
+    }
+
+    /// Makes coordinates by what [`Self::made_by`] gave.
+    pub fn make_by(&mut self, made_by: &[f64]) {
+        for (prior, by) in self.priors.iter_mut().zip(made_by) {
+            prior.make_by(*by);
+        }
+    }
+
+    /// The same in coordinates as they were before they were made to fit.
+    pub fn unfitted(&self) -> Self {
+        let mut plain = self.clone();
+        for prior in &mut plain.priors {
+            *prior = prior.plain();
+        }
+        plain
+    }
+
+    /// A point in coordinates made to fit, in those of [`Self::unfitted`].
+    pub fn unfit(&self, point: &mut [f64]) {
+        for (prior, x) in self.priors.iter().zip(point) {
+            *x = prior.unfit(*x);
         }
     }
 
@@ -383,7 +282,9 @@ impl Unknowns {
         let brush = own[global::LN_BRUSH];
         let mut look = vec![None; self.glazes];
         for (number, glaze) in self.used.looks.iter().enumerate() {
-            let (middle, half) = (point[self.look(number)], point[self.look(number) + 1].exp());
+            let place = self.look(number);
+            let half = self.priors[place + 1].value(point[place + 1]);
+            let middle = point[place];
             look[*glaze] = Some(LookCuts {
                 ln_low_m: middle - half,
                 ln_high_m: middle + half,
@@ -479,10 +380,12 @@ fn global_priors() -> [Prior; global::COUNT] {
     all[global::MIXING] = beta(priors::MIXING_BETA);
     all[global::THINNING] = Prior::HalfNormal {
         scale: priors::THINNING_SCALE,
+        fold: priors::THINNING_SCALE,
     };
     all[global::ANEW] = beta(priors::ANEW_BETA);
     all[global::NOISE] = Prior::HalfNormal {
         scale: priors::NOISE_SCALE_DECADES,
+        fold: priors::NOISE_SCALE_DECADES,
     };
     all[global::PLACE] = log_normal((laydown::PLACE_LN_SIGMA, priors::SPREAD_LN_SIGMA));
     all[global::COAT] = log_normal((laydown::COAT_LN_SIGMA, priors::SPREAD_LN_SIGMA));

@@ -8,7 +8,7 @@ use super::super::unknowns::global;
 use super::reach::{Reach, give_mass, places_of, places_of_mass};
 use super::weigh;
 use super::{Judged, Model, edges, one};
-use crate::real::{Pair, Real};
+use crate::real::Pair;
 
 impl Model {
     /// Curvature of −log density, no reading's part of it below `least`.
@@ -50,8 +50,8 @@ impl Model {
             }
             if let Some((_, cuts)) = piece.look {
                 let look = &judged.look;
-                let half = at[cuts as usize + 1].exponential();
-                for (curvature, side) in look.curvature.into_iter().zip([-half, half]) {
+                let per = now.half(&log.unknowns, cuts).slope;
+                for (curvature, side) in look.curvature.into_iter().zip([-per, per]) {
                     reach.clear(stack, piece, &now);
                     reach.look(look, -Pair::ONE);
                     reach.give(log, piece, &now, at, &mut row.dense);

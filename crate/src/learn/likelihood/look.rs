@@ -20,7 +20,7 @@ pub struct LookSlopes {
     pub per_ln_melt: [Pair; LAYERS],
     /// Change of that per weight of the share.
     pub per_look_share: Pair,
-    /// Per middle and per log of the half width.
+    /// Per middle and per half width.
     pub per_cuts: [Pair; 2],
     /// Per spread of a judgement.
     pub sigma: Pair,
@@ -71,7 +71,7 @@ pub fn spread(layers: &[Laid], piece: &Piece, now: &Now, stack: &Stack) -> [f64;
     [rest, coat]
 }
 
-/// Likelihood of `look`, its logarithm's slopes put into `slopes`; `cuts` are the glaze's middle and the log of its half width, `spread` as [`spread`] found it.
+/// Likelihood of `look`, its logarithm's slopes put into `slopes`; `cuts` are the glaze's middle and its half width, `spread` as [`spread`] found it.
 #[cfg_attr(fast_by_function, optimize(speed))]
 pub fn judge(
     look: Look,
@@ -98,7 +98,7 @@ pub fn judge(
     let (sigma, coat) = (now.look_sigma.value, now.coat.value);
     let variance = sigma * sigma + per_coat_squared * coat * coat + rest;
     let per_sd = 1.0 / variance.sqrt();
-    let half = cuts[1].exponential();
+    let half = cuts[1];
     let edge = |at: Pair| {
         let z = (at - x) * per_sd;
         let (below, density) = cdf_pdf(z);
@@ -120,7 +120,7 @@ pub fn judge(
     let (e1, e2) = (a * w1 * d1, a * w2 * d2);
     let all = (e1 + e2) * per_sd;
     slopes.per_x = -all;
-    slopes.per_cuts = [all, (e2 - e1) * half * per_sd];
+    slopes.per_cuts = [all, (e2 - e1) * per_sd];
     let per_variance = -0.5 * (e1 * z1 + e2 * z2) * per_sd * per_sd;
     slopes.sigma = per_variance * 2.0 * sigma;
     slopes.coat = per_variance * 2.0 * coat * per_coat_squared;

@@ -248,7 +248,8 @@ impl Model {
             }
         }
         if let Some((look, cuts)) = piece.look {
-            let cuts = &point[cuts as usize..cuts as usize + 2];
+            let half = now.half(&log.unknowns, cuts).value;
+            let cuts = &[point[cuts as usize], half];
             let held = (piece, &frozen.look);
             p[1] = look::judge(look, cuts, held, now, stack, &mut judged.look);
         }
@@ -391,7 +392,8 @@ impl Target for Model {
                 let look = &judged.look;
                 reach.look(look, look.per_x);
                 gradient[cuts as usize] += look.per_cuts[0];
-                gradient[cuts as usize + 1] += look.per_cuts[1];
+                let half = now.half(&log.unknowns, cuts).slope;
+                gradient[cuts as usize + 1] += look.per_cuts[1] * half;
             }
             if piece.relief.is_some() {
                 let by = judged.texture.by;

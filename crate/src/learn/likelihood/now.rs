@@ -56,6 +56,8 @@ pub struct Now {
     pub buried_gap: At,
     /// Spread of a judgement of the texture.
     pub texture_sigma: At,
+    /// By look: half width of "right".
+    halves: Vec<At>,
     /// By coats: log of their mean over the first, and its change per coordinate of the thinning.
     thin: Vec<At>,
     /// Log of one coat over the coat before, and its change per coordinate of the thinning.
@@ -69,8 +71,8 @@ impl Now {
     /// At `point`, for layers of so many `ways` and up to `most_coats` coats.
     pub fn new(unknowns: &Unknowns, point: &[Pair], ways: &Ways, most_coats: usize) -> Self {
         let first = unknowns.globals();
-        let at = |which: usize| {
-            let (prior, x) = (&unknowns.priors[first + which], point[first + which]);
+        let at_place = |place: usize| {
+            let (prior, x) = (&unknowns.priors[place], point[place]);
             let [x, y] = x.to_array();
             let (value, other) = (prior.value(x), prior.value(y));
             At {
@@ -78,6 +80,11 @@ impl Now {
                 slope: Pair::new([prior.slope(x, value), prior.slope(y, other)]),
             }
         };
+        let at = |which: usize| at_place(first + which);
+        let mut halves = Vec::with_capacity(unknowns.used.looks.len());
+        for look in 0..unknowns.used.looks.len() {
+            halves.push(at_place(unknowns.look(look) + 1));
+        }
         let thinning = at(global::THINNING);
         let most = Pair::splat(MOST_THINNING);
         let t = thinning.value.or_less(most);
@@ -129,6 +136,7 @@ impl Now {
             crisp_cut: point[first + global::CRISP_CUT],
             buried_gap: at(global::BURIED_GAP),
             texture_sigma: at(global::TEXTURE_SIGMA),
+            halves,
             thin,
             keep: At {
                 value: (1.0 - t).logarithm(),
@@ -140,6 +148,11 @@ impl Now {
             now.thinned(coats, below)
         });
         now
+    }
+
+    /// Half width of "right" of the look whose middle has the place `cuts`.
+    pub fn half(&self, unknowns: &Unknowns, cuts: u32) -> At {
+        self.halves[(cuts as usize - unknowns.look(0)) / 2]
     }
 
     /// Log of what thinning leaves of `coats` with `below` under them; its change per coordinate of the thinning and per coordinate of anew.
