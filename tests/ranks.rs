@@ -11,7 +11,8 @@ use glazefall::learn::{Learning, Options, Params};
 use std::f64::consts::LN_10;
 
 /// Draws that are learned, and every how many of one chain is kept: thinned, they are nearly independent.
-const DRAWS: usize = 256;
+/// Half as many are made.
+const DRAWS: usize = 512;
 const EVERY: usize = 4;
 /// Chains that the draws come from in turn.
 const CHAINS: usize = 4;

@@ -21,7 +21,7 @@ fn a_second_program_says_the_same_of_a_whole_studio() {
     let posterior = learn(
         &studio,
         &Options {
-            draws: 4096,
+            draws: 8192,
             seed: 4,
         },
     );

@@ -259,16 +259,21 @@ fn chains<'a>(drawn: &'a [&Drawn]) -> impl Iterator<Item = &'a Vec<Vec<f64>>> {
     drawn.iter().flat_map(|pair| pair.draws.chains.iter())
 }
 
-/// How long to sample: the more entries, the dearer a draw.
+/// Transitions of each chain that are thrown away: chains start at draws from a Gaussian that is near the posterior.
+const WARM_UP: usize = 3;
+
+/// How long to sample: the more entries, the dearer a draw. Fewer are made than are asked for, each nearly independent of those before: whoever asks for more
+/// luck than that takes them again.
 fn plan(entries: usize, options: &Options) -> Plan {
     let asked = options.draws.clamp(16, 8192);
-    let (warm_up, made) = match entries {
-        0..1000 => (6, asked),
-        _ => (12, asked / 2),
+    let made = match entries {
+        0..1000 => asked / 2,
+        1000..10_000 => asked * 5 / 16,
+        _ => asked / 4,
     };
     Plan {
         pairs: 0..PAIRS,
-        warm_up,
+        warm_up: WARM_UP,
         draws: made.div_ceil(CHAINS),
         seed: options.seed,
     }

@@ -10,7 +10,7 @@ use std::sync::Arc;
 /// How learning is to be done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Options {
-    /// Joint draws to hand on, 16–8192.
+    /// Joint draws asked for, 16–8192: half as many are made of a short log, down to a quarter of a long one.
     pub draws: usize,
     /// The same seed and studio give the same draws, bit for bit, on one build.
     pub seed: u64,

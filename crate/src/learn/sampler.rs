@@ -72,21 +72,20 @@ pub struct Draws {
     pub evaluations: usize,
 }
 
-/// Tuning happens this many times in the warm-up, at equal distances; more often where little is accepted.
-const TUNINGS: usize = 2;
-/// Kicks of a turn to begin with, and the most.
-const KICKS: (usize, usize) = (4, 64);
-/// With many unknowns as many as this times the fourth root of their number: the energy's error grows as the root of the number and falls as the step squared.
-const KICKS_PER_ROOT: f64 = 0.84;
+/// Kicks of a turn to begin with, with few and with many unknowns, and the most.
+const KICKS: (usize, usize, usize) = (4, 5, 64);
+/// Unknowns that are many.
+const MANY: usize = 200;
 
-/// Least turn in quarters, and how much more it can be.
-const TURN: (f64, f64) = (1.1, 0.5);
+/// Least turn in quarters, with few and with many unknowns, and how much more it can be.
+const TURN: (f64, f64, f64) = (1.1, 1.2, 0.5);
+/// Share of a step by which a turn's first and last kick are shorter, and those next to them longer. A twelfth is what Gregory's rule has for smooth forces.
+const END: f64 = 0.03;
 
 impl Sampling {
     /// Starts every chain at its own draw from the Gaussian at the mode.
     pub fn new(target: &dyn Target, mode: Mode, plan: Plan) -> Self {
         let n = target.len();
-        let kicks = (KICKS_PER_ROOT * (n as f64).sqrt().sqrt()).round() as usize;
         let mut sampling = Self {
             plan,
             mode,
@@ -105,7 +104,7 @@ impl Sampling {
                 ln_density: Pair::ZERO,
                 gradient: vec![Pair::ZERO; n],
                 draws: [Vec::new(), Vec::new()],
-                kicks: KICKS.0.max(kicks),
+                kicks: if n < MANY { KICKS.0 } else { KICKS.1 },
                 warm_up: sampling.plan.warm_up,
                 done: 0,
                 accepted: 0.0,
@@ -200,10 +199,12 @@ impl Sampling {
     /// One transition of both chains.
     #[cfg_attr(fast_by_function, optimize(speed))]
     fn transition(&mut self, target: &dyn Target, two: &mut Two) {
-        let mut v = two.normals(self.mode.at.len());
+        let n = self.mode.at.len();
+        let mut v = two.normals(n);
         // Never the same, so that no direction comes back to where it was again and again; a little more than a quarter on average, so that a draw lies across from
         // the one before and makes up for those that are refused.
-        let turn = FRAC_PI_2 * (TURN.0 + TURN.1 * two.uniform());
+        let least = if n < MANY { TURN.0 } else { TURN.1 };
+        let turn = FRAC_PI_2 * (least + TURN.2 * two.uniform());
         let threshold = two.uniform();
         let mut u = two.u.clone();
         let mut gradient = two.gradient.clone();
@@ -213,8 +214,8 @@ impl Sampling {
         let (sin, cos) = step.circle();
         // Where a chain has come to what the model cannot judge, it is refused.
         let mut known = Pair::ZERO.simd_eq(0.0);
-        for _ in 0..two.kicks {
-            kick(&mut v, &u, &gradient, 0.5 * step);
+        kick(&mut v, &u, &gradient, length(0, two.kicks) * step);
+        for number in 1..=two.kicks {
             for (u, v) in u.iter_mut().zip(v.iter_mut()) {
                 (*u, *v) = (cos * *u + sin * *v, cos * *v - sin * *u);
             }
@@ -223,7 +224,7 @@ impl Sampling {
             if !known.somewhere() {
                 break;
             }
-            kick(&mut v, &u, &gradient, 0.5 * step);
+            kick(&mut v, &u, &gradient, length(number, two.kicks) * step);
         }
         let change = ln_density - 0.5 * square(&v) - before;
         known &= change.is_finite();
@@ -260,24 +261,36 @@ impl Two {
         Pair::new([one.random(), other.random()])
     }
 
-    /// After each part of the warm-up, planned to be so long: more or fewer kicks by the acceptance.
+    /// After the warm-up, planned to be so long: more or fewer kicks by the acceptance.
     fn tune(&mut self, planned: usize) {
-        let part = planned.div_ceil(TUNINGS).max(1);
-        if !self.done.is_multiple_of(part) && self.done != self.warm_up {
+        if self.done < self.warm_up {
             return;
         }
         let acceptance = self.accepted / self.judged.max(1) as f64;
         (self.accepted, self.judged) = (0.0, 0);
-        if acceptance < 0.3 && self.kicks < KICKS.1 {
+        if acceptance < 0.3 && self.kicks < KICKS.2 {
             self.kicks *= 2;
             // A posterior that is not like its Gaussian is warmed up until its draws are accepted.
-            self.warm_up = self.warm_up.max(self.done + part);
-        } else if acceptance < 0.6 {
+            self.warm_up = self.done + planned;
+        } else if acceptance < 0.5 {
             self.kicks += 1;
-        } else if acceptance > 0.95 {
+        } else if acceptance > 0.98 {
             self.kicks -= 1;
         }
-        self.kicks = self.kicks.clamp(1, KICKS.1);
+        self.kicks = self.kicks.clamp(1, KICKS.2);
+    }
+}
+
+/// Length in steps of a turn's kick by its number, 0 to `kicks`.
+fn length(number: usize, kicks: usize) -> f64 {
+    match number.min(kicks - number) {
+        // One step has nothing between its ends.
+        0 if kicks == 1 => 0.5,
+        0 => 0.5 - END,
+        // Both ends' where there is one between them.
+        1 if kicks == 2 => 1.0 + 2.0 * END,
+        1 => 1.0 + END,
+        _ => 1.0,
     }
 }
 
