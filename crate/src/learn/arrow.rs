@@ -220,18 +220,21 @@ impl Arrow {
 #[inline]
 #[cfg_attr(fast_by_function, optimize(speed))]
 fn dot<R: Real>(a: &[f64], b: &[R]) -> R {
-    let mut sums = [R::all(0.0); 4];
+    let zero = R::all(0.0);
+    // Each by its name: as a list the page's compiler keeps them in memory.
+    let (mut one, mut two, mut three, mut four) = (zero, zero, zero, zero);
     let (a4, b4) = (a.chunks_exact(4), b.chunks_exact(4));
-    let mut sum = R::all(0.0);
+    let mut sum = zero;
     for (x, y) in a4.remainder().iter().zip(b4.remainder()) {
         sum += R::all(*x) * *y;
     }
     for (x, y) in a4.zip(b4) {
-        for k in 0..4 {
-            sums[k] += R::all(x[k]) * y[k];
-        }
+        one += R::all(x[0]) * y[0];
+        two += R::all(x[1]) * y[1];
+        three += R::all(x[2]) * y[2];
+        four += R::all(x[3]) * y[3];
     }
-    sum + (sums[0] + sums[1]) + (sums[2] + sums[3])
+    sum + (one + two) + (three + four)
 }
 
 /// Cholesky factor L of an [`Arrow`], `L Lᵀ` = matrix.
