@@ -1,5 +1,5 @@
 // A line of the log and what it does to the answer on Piece: counted at once, then with the whole log.
-// Takes a page whose log has been read; gives milliseconds from the line's being saved, and the runs that were shown.
+// Takes a page whose log has been read; gives milliseconds from the line's being saved, and the chances of moving at all that were shown.
 
 /** A piece just like the plan on Piece, read as having run so many mm, its firing opened by the same edit as the log does it. */
 export const readAs = (page, run_mm, changes = {}) => page.evaluate(([run, other]) => {
@@ -16,7 +16,7 @@ export const countedAtOnce = (page, edit) => page.evaluate(async (asked) => {
   const { state, edit: make } = window.glazefall;
   const [before, times] = [JSON.stringify(state.answer.outcome.run_mm), state.learnedTimes];
   const since = performance.now();
-  const seen = { runs: [state.answer.outcome.run_mm] };
+  const seen = { moves: [state.answer.outcome.p_moves] };
   const kept = make(asked).then((refusal) => {
     seen.kept = performance.now() - since;
     seen.refusal = refusal;
@@ -32,13 +32,13 @@ export const countedAtOnce = (page, edit) => page.evaluate(async (asked) => {
           seen.changed ??= now;
           if (answer.phase === "full" && seen.full === undefined) {
             seen.full = now;
-            seen.runs.push(answer.outcome.run_mm);
+            seen.moves.push(answer.outcome.p_moves);
             seen.rests = document.querySelector(".rests")?.textContent ?? "";
           }
         }
       } else if (state.learnedTimes > times && settled && answer.phase === "full" && seen.told !== undefined) {
         seen.whole = now;
-        seen.runs.push(answer.outcome.run_mm);
+        seen.moves.push(answer.outcome.p_moves);
         done();
         return;
       }

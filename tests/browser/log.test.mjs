@@ -79,9 +79,9 @@ test("a line of the log changes the answer on Piece at once, and is then counted
   assert.equal(seen.refusal, null);
   assert.equal(seen.counted, 1, JSON.stringify(seen));
   assert.match(seen.rests, new RegExp(`Rests on ${before + 1}.*1.change in the log is counted already, in haste`));
-  // One just like it ran far: both ways the answer goes there.
-  const [was, quick, whole] = seen.runs.map((one) => one.p90);
-  assert.ok(quick > was && whole > was, JSON.stringify(seen.runs));
+  // One just like it ran far: both ways the answer goes there. Told by the chance that it moves: a far percentile of so few draws is off by several millimetres.
+  const [was, quick, whole] = seen.moves;
+  assert.ok(quick > was + 0.05 && whole > was + 0.05, JSON.stringify(seen.moves));
   assert.doesNotMatch(await page.locator(".rests").innerText(), /in haste/);
   t.diagnostic(`saved ${seen.kept.toFixed(0)} ms, the answer changed ${seen.changed.toFixed(0)} ms, in full ${seen.full.toFixed(0)} ms, with the whole log ${seen.whole.toFixed(0)} ms`);
   // Taken back: the draws are there still. And a worker that is replaced reads the whole log.
