@@ -64,7 +64,7 @@ try {
       const { timings, state } = window.glazefall;
       return state.studio?.entries.length >= n && state.learning === null && state.learned?.counted === 0 && timings.learn_ms.length > 1 && timings.learn_ms.at(-1);
     }, entries, { timeout: 600_000, polling: 200 });
-    say(`learning from ${entries} entries, in the worker`, await took.jsonValue(), reach);
+    say(`learning from ${entries} entries, in the worker and, from 200 on, its helper`, await took.jsonValue(), reach);
     await own.close();
   }
 

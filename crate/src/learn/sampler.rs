@@ -72,13 +72,17 @@ pub struct Draws {
     pub evaluations: usize,
 }
 
-/// Kicks of a turn to begin with, with few and with many unknowns, and the most.
-const KICKS: (usize, usize, usize) = (4, 5, 64);
+/// Kicks of a turn to begin with, with few and with many unknowns.
+const KICKS: (usize, usize) = (4, 5);
+/// Most kicks of a turn.
+const MOST_KICKS: usize = 64;
 /// Unknowns that are many.
 const MANY: usize = 200;
 
-/// Least turn in quarters, with few and with many unknowns, and how much more it can be.
-const TURN: (f64, f64, f64) = (1.1, 1.2, 0.5);
+/// Least turn in quarters, with few and with many unknowns.
+const TURN: (f64, f64) = (1.1, 1.2);
+/// How much more it can be.
+const TURN_MORE: f64 = 0.5;
 /// Share of a step by which a turn's first and last kick are shorter, and those next to them longer. A twelfth is what Gregory's rule has for smooth forces.
 const END: f64 = 0.03;
 
@@ -204,7 +208,7 @@ impl Sampling {
         // Never the same, so that no direction comes back to where it was again and again; a little more than a quarter on average, so that a draw lies across from
         // the one before and makes up for those that are refused.
         let least = if n < MANY { TURN.0 } else { TURN.1 };
-        let turn = FRAC_PI_2 * (least + TURN.2 * two.uniform());
+        let turn = FRAC_PI_2 * (least + TURN_MORE * two.uniform());
         let threshold = two.uniform();
         let mut u = two.u.clone();
         let mut gradient = two.gradient.clone();
@@ -268,7 +272,7 @@ impl Two {
         }
         let acceptance = self.accepted / self.judged.max(1) as f64;
         (self.accepted, self.judged) = (0.0, 0);
-        if acceptance < 0.3 && self.kicks < KICKS.2 {
+        if acceptance < 0.3 && self.kicks < MOST_KICKS {
             self.kicks *= 2;
             // A posterior that is not like its Gaussian is warmed up until its draws are accepted.
             self.warm_up = self.done + planned;
@@ -277,7 +281,7 @@ impl Two {
         } else if acceptance > 0.98 {
             self.kicks -= 1;
         }
-        self.kicks = self.kicks.clamp(1, KICKS.2);
+        self.kicks = self.kicks.clamp(1, MOST_KICKS);
     }
 }
 

@@ -22,8 +22,9 @@ const DEBIAN_PACKAGES: [&str; 3] = ["rustc-web", "cargo-web", "rust-web-src"];
 const BUILD_STD: &str = "-Zbuild-std=std,panic_abort";
 /// Made for the page: small rather than fast where it has the choice, a panic that traps without a word (nobody could
 /// read it: the page replaces a trapped instance), no text for what is only ever printed while debugging. And leave for
-/// the core to say of its few hot functions that they are to be fast. Two numbers at a time, which learning works with. Half a megabyte of stack, of which all that the page
-/// asks uses 15 KB: behind it the data's addresses are a byte shorter than behind the usual whole one.
+/// the core to say of its few hot functions that they are to be fast. Two numbers at a time, which learning works with.
+/// Half a megabyte of stack, of which all that the page asks uses 15 KB: behind it the data's addresses are a byte shorter
+/// than behind the usual whole one.
 const FOR_THE_PAGE: [&str; 2] = [
     "-Zbuild-std-features=optimize_for_size",
     "--config=target.wasm32-unknown-unknown.rustflags=['-Cpanic=immediate-abort', '-Zunstable-options', \

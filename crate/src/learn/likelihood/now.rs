@@ -72,13 +72,8 @@ impl Now {
     pub fn new(unknowns: &Unknowns, point: &[Pair], ways: &Ways, most_coats: usize) -> Self {
         let first = unknowns.globals();
         let at_place = |place: usize| {
-            let (prior, x) = (&unknowns.priors[place], point[place]);
-            let [x, y] = x.to_array();
-            let (value, other) = (prior.value(x), prior.value(y));
-            At {
-                value: Pair::new([value, other]),
-                slope: Pair::new([prior.slope(x, value), prior.slope(y, other)]),
-            }
+            let (value, slope) = unknowns.priors[place].with_slope(point[place]);
+            At { value, slope }
         };
         let at = |which: usize| at_place(first + which);
         let mut halves = Vec::with_capacity(unknowns.used.looks.len());

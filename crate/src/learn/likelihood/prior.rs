@@ -17,11 +17,7 @@ pub fn ln_prior(unknowns: &Unknowns, at: &[Pair], gradient: &mut [Pair]) -> Pair
     }
     // An opinion holds or is wrong: a mixture of the two, the plain prior replaced.
     let place = unknowns.globals() + global::OPINION_WRONG;
-    let [one, other] = at[place].to_array();
-    let share = &unknowns.priors[place];
-    let values = [share.value(one), share.value(other)];
-    let slopes = [share.slope(one, values[0]), share.slope(other, values[1])];
-    let (wrong, per_place) = (Pair::new(values), Pair::new(slopes));
+    let (wrong, per_place) = unknowns.priors[place].with_slope(at[place]);
     for (number, glaze) in unknowns.used.glazes.iter().enumerate() {
         if unknowns.opinions[*glaze].can_be_wrong {
             let here = unknowns.glaze_number(number);

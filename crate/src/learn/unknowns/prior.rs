@@ -73,6 +73,14 @@ impl Prior {
         }
     }
 
+    /// The value and its change per coordinate.
+    pub fn with_slope<R: Real>(&self, at: R) -> (R, R) {
+        at.each(&|at| {
+            let value = self.value(at);
+            (value, self.slope(at, value))
+        })
+    }
+
     /// Log density of the coordinate but for a constant, and its slope.
     pub fn ln_density<R: Real>(&self, at: R) -> (R, R) {
         match *self {
