@@ -2,8 +2,12 @@
 #![cfg(target_arch = "wasm32")]
 #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
 
-use glazefall::wasm::Engine;
+use glazefall::learn::{self, Options};
+use glazefall::predict;
+use glazefall::studio::file;
+use glazefall::wasm::{Engine, json};
 use js_sys::{Array, JSON, Reflect};
+use serde::Serialize;
 use wasm_bindgen::JsValue;
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 
@@ -61,6 +65,38 @@ fn an_answer_is_a_plain_object_with_units_in_its_names_and_null_for_nothing() {
         text,
         String::from(JSON::stringify(&again).unwrap()),
         "one seed, one answer"
+    );
+}
+
+/// A struct of the core as the general library, serde-wasm-bindgen, carries it over, key by key.
+fn by_the_library<T: Serialize>(of: &T) -> String {
+    let carried = of
+        .serialize(&serde_wasm_bindgen::Serializer::json_compatible())
+        .unwrap();
+    String::from(JSON::stringify(&carried).unwrap())
+}
+
+/// Against serde-wasm-bindgen: the same keys in the same order, the same text and numbers to the bit.
+#[wasm_bindgen_test]
+fn answers_cross_as_the_general_library_would_carry_them() {
+    let studio = file::read(DEMO).unwrap();
+    let options = Options { draws: 64, seed: 1 };
+    let known = learn::learn(&studio, &options);
+    let plan = studio.entries.iter().find(|one| one.id == PLAN).unwrap();
+    let ours = |text: String| String::from(JSON::stringify(&JSON::parse(&text).unwrap()).unwrap());
+    let outcome = predict::predict(&studio, &known, plan, 64, 1).unwrap();
+    assert_eq!(ours(json::text(&outcome)), by_the_library(&outcome));
+    assert_eq!(
+        ours(json::text(&known.summary)),
+        by_the_library(&known.summary)
+    );
+    assert_eq!(
+        ours(json::text(&known.odd_entries)),
+        by_the_library(&known.odd_entries)
+    );
+    assert_eq!(
+        ours(json::text(&known.calibration)),
+        by_the_library(&known.calibration)
     );
 }
 
