@@ -1,6 +1,8 @@
 //! Profiles against closed forms of solids of revolution (any handbook: sphere, torus, cylinder, cone frustum).
 
 use glazefall::physics::piece::{self, Part, PieceError, Profile, Wall};
+use rand::{RngExt, SeedableRng};
+use rand_chacha::ChaCha8Rng;
 use std::f64::consts::PI;
 
 fn wall(mm: f64) -> Wall {
@@ -335,6 +337,64 @@ fn a_profile_goes_on_past_its_foot_where_asked() {
     assert_eq!(longer.foot_s_m(), jar.foot_s_m());
     assert!((longer.at(longer.length_m()).z_m + 0.06).abs() < 1e-9);
     assert_eq!(longer.at(0.2), jar.at(0.2));
+}
+
+/// Measures from a salt cellar's to a garden jar's, in every proportion: a piece or a refusal, and a piece has a foot ring narrower than its foot.
+#[test]
+fn measures_of_any_proportion_make_a_piece_or_a_refusal() {
+    let mut rng = ChaCha8Rng::seed_from_u64(23);
+    let (mut made, mut tried) = ([0; 5], [0; 5]);
+    for at in 0..4000 {
+        let mut mm =
+            |least: f64, most: f64| 1e-3 * least * (most / least).powf(rng.random_range(0.0..1.0));
+        let (height, rim, foot) = (mm(12.0, 600.0), mm(10.0, 600.0), mm(10.0, 300.0));
+        let (belly, neck) = (rim.max(foot) * mm(1000.0, 1600.0), rim * mm(500.0, 1000.0));
+        let wall = Wall {
+            thickness_m: mm(1.0, 20.0),
+            rim_radius_m: (at % 2 == 0).then(|| mm(0.5, 15.0)),
+        };
+        let form = match at % 5 {
+            0 => piece::jar(height, rim, belly, foot, wall),
+            1 => piece::bowl(height, rim, foot, wall),
+            2 => piece::mug(height, rim, foot, wall),
+            3 => piece::vase(height, rim, neck, belly, foot, wall),
+            _ => piece::plate(height, rim, foot, wall),
+        };
+        tried[at % 5] += 1;
+        let Ok(form) = form else { continue };
+        made[at % 5] += 1;
+        let section = form.section(1e-3);
+        assert!(section.volume_m3() > 0.0, "{at}");
+        assert!(form.length_m().is_finite() && form.rim_s_m() < form.foot_s_m());
+    }
+    // Most proportions fit no family; enough of each do.
+    assert!(made.iter().all(|&n| n > 40), "{made:?} of {tried:?}");
+}
+
+/// A foot of 15 mm is narrower than three walls, and a rim may be thicker than the neck is high.
+#[test]
+fn small_feet_and_thick_rims_are_pieces_or_refused() {
+    let bottle = piece::vase(0.12, 0.03, 0.02, 0.05, 0.015, wall(2.0)).unwrap();
+    assert!((2.0 * bottle.at(bottle.foot_s_m()).r_m - 0.015).abs() < 0.1e-3);
+    let thick = Wall {
+        thickness_m: 5e-3,
+        rim_radius_m: Some(14e-3),
+    };
+    for form in [
+        piece::jar(0.02, 0.2, 0.22, 0.1, thick),
+        piece::vase(0.03, 0.2, 0.15, 0.22, 0.1, thick),
+    ] {
+        assert!(
+            matches!(
+                form,
+                Err(PieceError::Measure {
+                    what: "the rim's radius",
+                    ..
+                })
+            ),
+            "{form:?}"
+        );
+    }
 }
 
 #[test]

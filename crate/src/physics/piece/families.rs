@@ -78,6 +78,7 @@ pub fn jar(
     let lip = lip(height_m, rim, flare, wall);
     let neck_z = lip[1] - 0.055 * height_m;
     let belly_z = ring + 0.56 * (height_m - ring);
+    below_the_lip(neck_z - belly_z, flare, wall)?;
     let neck = neck.min(lip[0]);
     let mut outside = vec![between(lip, -FRAC_PI_2 - flare, [neck, neck_z], -FRAC_PI_2)];
     outside.extend(shoulder_and_base(
@@ -211,6 +212,7 @@ pub fn vase(
     let lip = lip(height_m, rim, flare, wall);
     let neck_z = ring + 0.80 * (height_m - ring);
     let belly_z = ring + 0.40 * (height_m - ring);
+    below_the_lip(lip[1] - neck_z, flare, wall)?;
     let mut outside = vec![between(
         lip,
         -FRAC_PI_2 - flare,
@@ -322,6 +324,13 @@ fn upright(height: f64, rim: f64, foot: f64, wall: Wall) -> Result<(), PieceErro
     measure("the rim's diameter", 2.0 * rim, 10e-3, LARGEST_M)?;
     measure("the foot's diameter", 2.0 * foot, 10e-3, LARGEST_M)?;
     wall.check(rim.min(foot))
+}
+
+/// Refuses a rim whose rounding reaches down to where the next part of the wall has to be; `room` is what it leaves.
+fn below_the_lip(room: f64, flare: f64, wall: Wall) -> Result<(), PieceError> {
+    let rho = wall.rim_radius();
+    let most = rho + (room - 1e-3) / (1.0 + flare.sin());
+    measure("the rim's radius", rho, LEAST_RADIUS_M, most)
 }
 
 /// Bowl and plate: one curve from lip to foot ring. `upright` 0–1: how far the lip stands up from the chord.

@@ -129,7 +129,8 @@ pub(super) fn finish(
     let crest = profile.where_psi_falls_to(0.0, rim_from - 0.2 * rim, rim_from + 1.2 * rim);
     profile.rim_s_m = crest.unwrap_or(rim_from + 0.5 * rim);
     profile.foot_ring = Some(FootRing {
-        width_m: (1.3 * wall.thickness_m).clamp(3e-3, 0.35 * foot),
+        // Under a small foot the ring is narrower than it would like to be.
+        width_m: (1.3 * wall.thickness_m).max(3e-3).min(0.35 * foot),
         recess_m: recess,
     });
     Ok(profile)
