@@ -47,111 +47,11 @@ pub(crate) fn reference_case(profile: &Profile, layers: Vec<Layer>) -> Case<'_> 
     }
 }
 
-fn near(got: f64, want: f64, within: f64, what: &str) {
+pub(crate) fn near(got: f64, want: f64, within: f64, what: &str) {
     assert!(
         (got - want).abs() <= within,
         "{what}: {got} against {want}, within {within}"
     );
-}
-
-#[test]
-fn gravity_alone_follows_the_exact_law() {
-    let figures = figures();
-    for name in ["band_long", "band_short"] {
-        let f = &figures["exact"][name];
-        let band = numbers(&f["band_m"]);
-        let tile = upright(0.16);
-        let mut case = reference_case(&tile, vec![layer(4e-4, 1.0, band[0], band[1])]);
-        case.gamma_n_per_m = 0.0;
-        let solved = film::solve(&case, &[number(&f["phi_per_pa"])], 1e-3).unwrap();
-        // The law itself: cells of a nanometre round the front.
-        near(
-            solved.front_s_m(0, 0.5).unwrap(),
-            number(&f["front_m"]),
-            2e-9,
-            name,
-        );
-        near(
-            solved.stops[0].thickness_m(number(&f["front_m"]) - 1e-6),
-            number(&f["front_thickness_m"]),
-            1e-8,
-            name,
-        );
-        near(solved.run_m(0).unwrap(), number(&f["run_m"]), 3e-9, name);
-    }
-}
-
-/// Two layers of one fluidity that stay apart: gravity moves them as one film, but by the general scheme.
-pub(crate) fn one_film_in_two(tile: &Profile) -> Case<'_> {
-    Case {
-        gamma_n_per_m: 0.0,
-        mixing: 0.0,
-        ..reference_case(
-            tile,
-            vec![layer(2e-4, 1.0, 0.01, 0.03), layer(2e-4, 1.0, 0.01, 0.03)],
-        )
-    }
-}
-
-#[test]
-fn gravity_alone_by_cells_agrees_with_the_exact_law() {
-    // Cells of 0.25 mm: a front stands where its volume says.
-    let tile = upright(0.12);
-    let case = one_film_in_two(&tile);
-    let solved = film::solve(&case, &[20.0], 1e-3).unwrap();
-    near(
-        solved.front_s_m(0, 0.4).unwrap(),
-        0.0507732004,
-        3e-5,
-        "front",
-    );
-    assert!(solved.volume_error.abs() < 1e-11);
-    // Jeffreys: h = sqrt(x/(3 k phi)) behind the front.
-    let k = 2400.0 * 9.80665 / 3.0;
-    for x in [0.005, 0.01, 0.02] {
-        near(
-            solved.stops[0].thickness_m(0.01 + x),
-            (x / (3.0 * k * 20.0_f64)).sqrt(),
-            3e-7,
-            "tail",
-        );
-    }
-}
-
-#[test]
-fn layers_that_stay_apart_run_at_their_exact_shock_speeds() {
-    let figures = figures();
-    for name in ["outer_ten_times", "wall_ten_times"] {
-        let f = &figures["exact"][name];
-        let ratio = numbers(&f["fluidity_ratio_wall_outer"]);
-        let tile = upright(0.13);
-        let layers = vec![
-            layer(2e-4, ratio[0], 0.01, 0.11),
-            layer(2e-4, ratio[1], 0.01, 0.11),
-        ];
-        let case = Case {
-            gamma_n_per_m: 0.0,
-            mixing: 0.0,
-            ..reference_case(&tile, layers)
-        };
-        let solved = film::solve(&case, &[number(&f["phi_per_pa"])], 1e-3).unwrap();
-        let moment = &solved.stops[0];
-        let shares = solved.shares(0);
-        // Half of the jump of each layer: the wall layer's whole thickness, the outer one's past the wall layer's front.
-        let outer_past = number(&f["outer_thickness_past_wall_front_m"]);
-        let last = |level: f64, part: &dyn Fn(usize) -> f64| {
-            let i = (0..moment.h_m.len())
-                .rev()
-                .find(|&i| part(i) > level)
-                .unwrap();
-            moment.faces_m[i + 1]
-        };
-        let wall = last(1e-4, &|i| moment.h_m[i] * shares[0][i]);
-        let outer = last(0.5 * outer_past, &|i| moment.h_m[i] * shares[1][i]);
-        // A quarter of a cell: each layer's front stands where its volume says.
-        near(wall, number(&f["wall_front_m"]), 6e-5, name);
-        near(outer, number(&f["outer_front_m"]), 6e-5, name);
-    }
 }
 
 fn crossing(moment: &Moment, level: f64) -> f64 {

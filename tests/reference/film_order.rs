@@ -1,6 +1,6 @@
 //! How fast the film solver's error falls: with the cells where gravity flows alone, with the accuracy asked for on a piece with a rim.
 
-use crate::film::{one_film_in_two, upright};
+use crate::{film::upright, film_gravity::one_film_in_two};
 use glazefall::physics::{
     film::{self, Case, Layer, Method},
     piece,

@@ -3,6 +3,7 @@
 mod composition;
 mod film;
 mod film_band;
+mod film_gravity;
 mod film_order;
 mod film_piece;
 mod film_relief;

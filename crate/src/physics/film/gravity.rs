@@ -220,9 +220,16 @@ pub(super) fn run(
             if stop - phi - dt < 1e-12 * stop {
                 dt = stop - phi;
             }
-            flow.look(cells, melt, &zeta);
-            flow.go_ahead(cells, melt, dt);
-            speed = flow.fluxes(cells, melt, &zeta, dt);
+            loop {
+                flow.look(cells, melt, &zeta);
+                flow.go_ahead(cells, melt, dt);
+                speed = flow.fluxes(cells, melt, &zeta, dt);
+                // Where another melt arrives the film is fluid all at once, and more would leave a cell than it holds.
+                if speed * dt <= cells.least {
+                    break;
+                }
+                dt = CFL * cells.least / speed;
+            }
             for (l, zeta) in zeta.iter_mut().enumerate() {
                 let (q, a, b) = (&flow.flux[l], flow.first, flow.last);
                 for i in a..b {

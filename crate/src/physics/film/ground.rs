@@ -25,7 +25,7 @@ struct Node {
 pub(super) struct FaceGround {
     /// ∫ r ds from the start: m² per radian, or m on a tile.
     pub volume: f64,
-    /// Radius, m; 1 on a tile.
+    /// Radius, m; 1 on a strip.
     pub r: f64,
     /// −sin ψ: share of gravity along the wall, in the direction of travel.
     pub along: f64,
@@ -54,7 +54,8 @@ pub(super) struct Ground {
 impl Ground {
     pub fn new(profile: &Profile) -> Self {
         let length = profile.length_m();
-        if profile.is_tile() {
+        let turned = !profile.is_tile();
+        if profile.is_plane() {
             let (sin, cos) = profile.at(0.0).psi_rad.sin_cos();
             let node = Node {
                 r: 1.0,
@@ -62,11 +63,15 @@ impl Ground {
                 cos: if cos.abs() < 1e-15 { 0.0 } else { cos },
                 ..Node::default()
             };
+            let cell = CellGround {
+                into: node.cos,
+                ..CellGround::default()
+            };
             return Self {
                 nodes: vec![node],
-                cells: Vec::new(),
+                cells: vec![cell; 2],
                 length,
-                turned: false,
+                turned,
             };
         }
         let n = (length / NODE_M).ceil() as usize + 1;
@@ -97,7 +102,11 @@ impl Ground {
                 node.bend_rate = (bend - bend0) / NODE_M;
             }
             r = if r > 0.0 { r } else { 0.0 };
-            let around = if r > 1e-7 { -sin / r } else { -bend };
+            let around = match turned {
+                false => 0.0,
+                true if r > 1e-7 => -sin / r,
+                true => -bend,
+            };
             cells.push(CellGround {
                 kappa: around - bend,
                 square: around * around + bend * bend,
@@ -120,7 +129,7 @@ impl Ground {
             nodes,
             cells,
             length,
-            turned: true,
+            turned,
         }
     }
 
@@ -134,32 +143,26 @@ impl Ground {
     #[inline]
     #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn face(&self, s: f64) -> FaceGround {
+        let (n, x) = self.near(s);
+        let turn = x * (n.bend + 0.5 * n.bend_rate * x);
+        let along = -(n.sin + turn * (n.cos - 0.5 * turn * n.sin));
         if !self.turned {
             return FaceGround {
                 volume: s,
                 r: 1.0,
-                along: -self.nodes[0].sin,
+                along,
             };
         }
-        let (n, x) = self.near(s);
-        let turn = x * (n.bend + 0.5 * n.bend_rate * x);
         FaceGround {
             volume: n.volume + x * (n.r + x * (0.5 * n.cos - x * n.sin * n.bend * (1.0 / 6.0))),
             r: n.r + x * (n.cos - 0.5 * x * n.sin * n.bend),
-            along: -(n.sin + turn * (n.cos - 0.5 * turn * n.sin)),
+            along,
         }
     }
 
     #[inline]
     #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn cell(&self, s: f64) -> CellGround {
-        if !self.turned {
-            return CellGround {
-                kappa: 0.0,
-                square: 0.0,
-                into: self.nodes[0].cos,
-            };
-        }
         let at = s * (1.0 / NODE_M);
         let i = (at as u32 as usize).min(self.cells.len() - 2);
         let (a, b, t) = (&self.cells[i], &self.cells[i + 1], at - i as f64);

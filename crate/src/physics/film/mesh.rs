@@ -282,19 +282,17 @@ pub(super) fn fixed_of(
     method: &Method,
 ) -> Fixed {
     let mut fixed = Fixed::default();
-    if !profile.is_tile() {
-        for (from, to) in profile.convex_arcs(20e-3) {
-            let tightest = profile
-                .sample_between(from, to, 0.5e-3)
-                .iter()
-                .map(|(_, p)| p.kappa1_per_m)
-                .fold(0.0, f64::max);
-            fixed.stretches.push((
-                from - 0.5e-3,
-                to + 0.5e-3,
-                (method.rim / tightest.max(1e-9)).clamp(method.least_m, method.most_m),
-            ));
-        }
+    for (from, to) in profile.convex_arcs(20e-3) {
+        let tightest = profile
+            .sample_between(from, to, 0.5e-3)
+            .iter()
+            .map(|(_, p)| p.kappa1_per_m)
+            .fold(0.0, f64::max);
+        fixed.stretches.push((
+            from - 0.5e-3,
+            to + 0.5e-3,
+            (method.rim / tightest.max(1e-9)).clamp(method.least_m, method.most_m),
+        ));
     }
     if let Some(r) = relief.map(|clay| clay.relief) {
         fixed.stretches.push((

@@ -96,11 +96,7 @@ pub fn solve_while(
         held: case.held_m2(lowest - 1e-6),
         rim: case.profile.rim_s_m(),
         foot: case.profile.foot_s_m(),
-        arcs: if case.profile.is_tile() {
-            Vec::new()
-        } else {
-            case.profile.convex_arcs(10e-3)
-        },
+        arcs: case.profile.convex_arcs(10e-3),
         edges,
         relief: clay,
     };
@@ -254,11 +250,9 @@ fn levelled_m(start: &Start, gamma: f64, h: f64, phis: &[f64]) -> f64 {
 fn one_band(case: &Case, start: &Start) -> Option<(f64, f64, f64)> {
     let mut present = case.present();
     let first = *present.next()?;
-    let plane = case.profile.is_tile()
-        && case.profile.at(0.0).psi_rad == case.profile.at(case.profile.length_m()).psi_rad;
     let alike = present.all(|l| l.from_s_m == first.from_s_m && l.to_s_m == first.to_s_m);
     let apart = case.mixing == 0.0 && case.present().count() > 1;
-    (plane && alike && !apart && case.profile.at(0.0).psi_rad <= 0.0)
+    (case.profile.is_plane() && alike && !apart && case.profile.at(0.0).psi_rad <= 0.0)
         .then(|| (first.from_s_m, first.to_s_m, start.thickest()))
 }
 

@@ -149,7 +149,7 @@ pub fn from_parts(
     profile.foot_s_m = foot.min(length);
     let low = profile.at(profile.foot_s_m).z_m;
     profile.raise(-low);
-    profile.rim_s_m = if turned { profile.highest_crest() } else { 0.0 };
+    profile.rim_s_m = profile.highest_crest();
     Ok(profile)
 }
 

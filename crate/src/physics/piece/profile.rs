@@ -165,9 +165,16 @@ impl Profile {
         self.foot_s_m
     }
 
-    /// Whether this is a flat tile, described per unit of width.
+    /// Whether this is a tile or another strip, described per unit of width; flat, if it is [`Profile::is_plane`].
     pub fn is_tile(&self) -> bool {
         !self.turned
+    }
+
+    /// Whether it is one flat slope. A strip that bends and bends back has joints, and those are smoothed.
+    pub fn is_plane(&self) -> bool {
+        self.is_tile()
+            && self.smoothed_m == 0.0
+            && self.at(0.0).psi_rad == self.at(self.length_m()).psi_rad
     }
 
     /// Length over which jumps of curvature were spread, m; zero where there were none.
