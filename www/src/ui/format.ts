@@ -68,8 +68,11 @@ export const plural = (count: number, one: string, many = `${one}s`): string => 
 /** A value as it stands in a field: shortest that is exact to a thousandth. */
 export const plain = (value: number): string => String(Math.round(value * 1000) / 1000);
 
-/** A length as it stands in a field, in the units of the page. */
-export const lengthField = (mm: number): string => (units === "imperial" ? `${plain(mm / MM_PER_INCH)} in` : plain(mm));
+/** A value as it stands in a field, in the units of the page and with its unit: a bare number is read in whatever units are chosen then. */
+const inField = (metric: string, value: number, imperial: string, other: number): string => (units === "imperial" ? `${plain(other)} ${imperial}` : `${plain(value)} ${metric}`);
+export const lengthField = (mm: number): string => inField("mm", mm, "in", mm / MM_PER_INCH);
+export const temperatureField = (c: number): string => inField("°C", c, "°F", c * 1.8 + 32);
+export const rateField = (cPerHour: number): string => inField("°C/h", cPerHour, "°F/h", cPerHour * 1.8);
 
 /** A day as people write it. */
 export function day(iso: string | undefined): string {
@@ -79,8 +82,8 @@ export function day(iso: string | undefined): string {
   return `${date ?? ""} ${names[(month ?? 1) - 1] ?? ""} ${year ?? ""}`.trim();
 }
 
-/** A ratio, with as many digits as are worth saying. */
-export const times = (ratio: number): string => `${ratio < 9.95 ? fixed(ratio, 1) : fixed(ratio, 0)}${NB}×`;
+/** A ratio, with so many decimals that what is multiplied comes to what is said. */
+export const times = (ratio: number, decimals = 2): string => `${fixed(ratio, ratio < 9.95 ? decimals : 0)}${NB}×`;
 
 /** A mass, to 0.1 g. */
 export const grams = (g: number): string => (units === "imperial" ? `${fixed(g / 28.349523125, 2)}${NB}oz` : `${fixed(g, 1)}${NB}g`);

@@ -133,7 +133,7 @@ export class LogDesk {
     const { outcome } = entry;
     const { run } = outcome ?? {};
     return {
-      run: run?.by === "ruler" ? lengthField(run.run_mm) : "", word: run?.by === "word" ? run.word : "",
+      run: run?.by === "ruler" ? lengthField(run.run_mm).replace(" mm", "") : "", word: run?.by === "word" ? run.word : "",
       edge: outcome?.edge ?? (isTile(studio, entry) ? "onto_bare_clay" : "to_the_foot"), look: outcome?.look ?? "", texture: outcome?.texture ?? "",
       note: entry.note, shelf: entry.shelf === undefined ? "" : String(entry.shelf), photo: "",
     };

@@ -7,7 +7,7 @@ import type { Body, Firing, Form, Glaze, Hand, List, Quantity, Schedule, Segment
 import type { Edit, StudioRecord } from "../../mirror.ts";
 import type { Field } from "../../state.ts";
 import { today } from "../log/desk.ts";
-import { lengthField, plain } from "../../ui/format.ts";
+import { lengthField, plain, rateField, temperatureField } from "../../ui/format.ts";
 import { FAMILIES, firingName, KINDS, ROLES, TEXTURE_KINDS } from "../../ui/words.ts";
 
 type Values = { [key: string]: string };
@@ -133,12 +133,12 @@ export function editFiring(app: App, firing: Firing | null, then?: (id: string) 
   const by = { key: "by", is: ["segments"] };
   const values: Values = {
     name: firing?.name ?? "", day: firing ? (firing.day ?? "") : today(), kiln: last?.kiln ?? "", state: firing?.state ?? "planned",
-    by: told?.by ?? (last ? "none" : "cone"), cone: told?.by === "cone" ? told.cone : "6", rate: told?.by === "cone" ? plain(told.rate_c_per_h) : "60", note: firing?.note ?? "",
+    by: told?.by ?? (last ? "none" : "cone"), cone: told?.by === "cone" ? told.cone : "6", rate: rateField(told?.by === "cone" ? told.rate_c_per_h : 60), note: firing?.note ?? "",
   };
   segments.forEach((one, i) => {
-    values[`rate${i}`] = plain(one.rate_c_per_h);
-    values[`target${i}`] = plain(one.target_c);
-    values[`hold${i}`] = one.hold_min > 0 ? plain(one.hold_min) : "";
+    values[`rate${i}`] = rateField(one.rate_c_per_h);
+    values[`target${i}`] = temperatureField(one.target_c);
+    values[`hold${i}`] = one.hold_min > 0 ? `${plain(one.hold_min)} min` : "";
   });
   recordForm<Firing>(app, {
     list: "firings", what: "firing", record: firing, ...(then ? { then } : {}), ...(last ? { title: `New firing, copied from ${firingName(last)}` } : {}),
@@ -186,7 +186,7 @@ export function editForm(app: App, form: Form | null): void {
   const labels = new Map(Object.values(MEASURES).flat());
   const values: Values = {
     name: form?.name ?? "", family: shape.family, wall_mm: form?.wall_mm === undefined ? "" : lengthField(form.wall_mm), rim_radius_mm: form?.rim_radius_mm === undefined ? "" : lengthField(form.rim_radius_mm),
-    texture: form?.texture?.kind ?? "none", depth_mm: shown(form?.texture?.depth_mm), repeat_mm: shown(form?.texture?.repeat_mm), from_mm: shown(form?.texture?.from_mm), to_mm: shown(form?.texture?.to_mm),
+    texture: form?.texture?.kind ?? "none", depth_mm: form?.texture ? lengthField(form.texture.depth_mm) : "", repeat_mm: form?.texture ? lengthField(form.texture.repeat_mm) : "", from_mm: form?.texture ? lengthField(form.texture.from_mm) : "", to_mm: form?.texture ? lengthField(form.texture.to_mm) : "",
   };
   for (const key of keys) if (typeof shape[key] === "number") values[key] = key === "slope_deg" ? plain(shape[key]) : lengthField(shape[key]);
   const { points: _p, ...families } = FAMILIES;

@@ -53,6 +53,7 @@ function learnedHand(app: App, id: string): TemplateResult | typeof nothing {
 
 function settings(app: App, studio: Studio): TemplateResult {
   const { settings: now } = studio;
+  const { usual_firing, ...others } = now;
   const put = (label: string, change: Partial<Settings>): void => void app.edit({ kind: "settings", settings: { ...now, ...change } }, label);
   const lines = [0.01, 0.02, 0.05, 0.1, 0.2];
   const off = [0.2, 0.3, 0.5, 0.7];
@@ -64,7 +65,7 @@ function settings(app: App, studio: Studio): TemplateResult {
       ${oneOf({ label: "Paper", name: "paper", value: now.paper, options: [["a4", "A4"], ["letter", "US Letter"]], take: (paper) => put("another paper", { paper: paper as Settings["paper"] }) })}
       ${choose({ label: "“Holds” up to a chance of reaching the foot of", name: "holds", kind: "field", value: String(now.holds_up_to), options: options(lines, now.holds_up_to), take: (to) => put("another line for holds", { holds_up_to: Number(to) }) })}
       ${choose({ label: "“Will run off” from", name: "off", kind: "field", value: String(now.runs_off_from), options: options(off, now.runs_off_from), take: (to) => put("another line for running off", { runs_off_from: Number(to) }) })}
-      ${choose({ label: "Usual firing", name: "usual-firing", kind: "field", value: now.usual_firing ?? "", options: [["", "cone 6 at 60 °C/h"], ...studio.firings.map((one): [string, string] => [one.id, firingName(one)])], take: (id) => put("another usual firing", id ? { usual_firing: id } : {}) })}
+      ${choose({ label: "Usual firing", name: "usual-firing", kind: "field", value: usual_firing ?? "", options: [["", "cone 6 at 60 °C/h"], ...studio.firings.map((one): [string, string] => [one.id, firingName(one)])], take: (id) => void app.edit({ kind: "settings", settings: { ...others, ...(id ? { usual_firing: id } : {}) } }, "another usual firing") })}
     </div>
   </section>`;
 }
