@@ -336,7 +336,7 @@ fn the_lesson_says_the_square_law() {
     assert!(
         lesson
             .words
-            .starts_with("The second stack is 2.0 times as thick and as fluid"),
+            .starts_with("The second stack is 2.00 times as thick and as fluid"),
         "{}",
         lesson.words
     );

@@ -99,8 +99,8 @@ pub fn square(lesson: &Lesson, names: [&str; 2], view: &View) -> Picture {
     let width = svg.width();
     let height = bounded(view.height_px, 150.0, 500.0);
     let ratio = bounded(lesson.thickness_ratio, 0.1, 10.0);
-    let unit = ((height - 84.0) / ratio.max(1.0)).min((width - 120.0) / (1.0 + ratio));
-    let base = height - 62.0;
+    let unit = ((height - 100.0) / ratio.max(1.0)).min((width - 120.0) / (1.0 + ratio));
+    let base = height - 78.0;
     let mut x = 8.0;
     for (k, side) in lesson.sides.iter().take(2).enumerate() {
         let times = [1.0, ratio][k];
@@ -126,19 +126,23 @@ pub fn square(lesson: &Lesson, names: [&str; 2], view: &View) -> Picture {
         svg.text(Ink::Quiet, pt(x, base + 33.0), Anchor::Start, &thick);
         x += room + 36.0;
     }
+    let times = |out: &mut String, ratio: f64, digits: f64| {
+        put_number(out, (bounded(ratio, 0.0, 1e6) * digits).round() / digits);
+    };
     let mut sum = text("the square of ");
-    let times = |out: &mut String, ratio: f64| put_number(out, (ratio * 10.0).round() / 10.0);
-    times(&mut sum, ratio);
+    times(&mut sum, ratio, 100.0);
     if (lesson.fluidity_ratio - 1.0).abs() >= 0.05 {
         sum.say(", times ");
-        times(&mut sum, bounded(lesson.fluidity_ratio, 0.0, 1e6));
-        sum.say(" for how fluid it is");
+        times(&mut sum, lesson.fluidity_ratio, 100.0);
+        sum.say(" for how fluid it is:");
+    } else {
+        sum.say(":");
     }
-    sum.say(": ");
-    times(&mut sum, bounded(lesson.speed_ratio, 0.0, 1e6));
+    svg.text(Ink::Plain, pt(8.0, height - 24.0), Anchor::Start, &sum);
+    let mut sum = String::new();
+    times(&mut sum, lesson.speed_ratio, 10.0);
     sum.say(" times as fast");
-    let sum = fit_text(&sum, TEXT_PX, width - 8.0);
-    svg.text(Ink::Plain, pt(8.0, height - 8.0), Anchor::Start, &sum);
+    svg.text(Ink::Label, pt(8.0, height - 6.0), Anchor::Start, &sum);
     let mut said = text("Two squares whose sides are the thicknesses of ");
     said.say(names[0]);
     said.say(" and ");

@@ -12,7 +12,7 @@ use super::path::Say;
 use super::picture::{
     Anchor, Ink, Path, Picture, Pt, Svg, TEXT_PX, View, curve, fit_text, pt, put_number, text,
 };
-use super::scene::{Scene, bounded};
+use super::scene::{Beside, Scene, bounded};
 use super::section::{Cut, Thicker, define_patterns};
 use super::{ruler, scalebar, telling, words};
 use crate::predict::outcome::{FilmMoment, FilmStory, PlanOutcome};
@@ -116,6 +116,18 @@ pub fn draw(
     svg.finish(layout.height, words)
 }
 
+/// What a piece takes, so that one beside it can be drawn to the same scales.
+pub fn takes(scene: &Scene, story: &FilmStory, outcome: &PlanOutcome) -> Beside {
+    Beside {
+        raw_mm: thickest_mm(scene, &story.raw),
+        cookie_mm: cookie_mm(outcome),
+    }
+}
+
+fn cookie_mm(outcome: &PlanOutcome) -> f64 {
+    outcome.cookie_mm.map_or(0.0, |d| bounded(d, 0.0, 1000.0))
+}
+
 /// Whether the drawing of the piece holds the lens; otherwise it is a picture of its own: a tile and a shallow dish have no inside, a phone no room.
 pub fn holds_lens(scene: &Scene, story: &FilmStory, outcome: &PlanOutcome, view: &View) -> bool {
     Layout::of(scene, story, outcome, view)
@@ -153,7 +165,7 @@ impl Layout {
             over_rim |= layer.over_rim;
         }
         let (above, below) = (
-            24.0 + if over_rim { glaze_px } else { 12.0 },
+            24.0 + if over_rim { 24.0 } else { 12.0 },
             if wide { 72.0 } else { 76.0 },
         );
         let room_x = (width - left - right - glaze_px).max(80.0);
@@ -191,10 +203,11 @@ impl Layout {
                 inside_px: 0.0,
             };
         }
-        let cookie = outcome.cookie_mm.map_or(0.0, |d| bounded(d, 0.0, 1000.0));
+        let cookie = cookie_mm(outcome);
+        let widest = cookie.max(scene.beside.cookie_mm);
         let half_mm = scene.wall.widest_r().max(1.0);
-        let spread = half_mm.max(0.5 * cookie - 60.0);
-        let tall_mm = scene.wall.top_z().max(5.0) + if cookie > 0.0 { COOKIE_MM } else { 0.0 };
+        let spread = half_mm.max(0.5 * widest - 60.0);
+        let tall_mm = scene.wall.top_z().max(5.0) + if widest > 0.0 { COOKIE_MM } else { 0.0 };
         let scale = (room_x / (2.0 * spread)).min(room_y / tall_mm).max(0.05);
         let thicker = thicker(scene, story, scale, glaze_px);
         let x = left + glaze_px + 0.5 * room_x;
@@ -239,7 +252,7 @@ fn thicker(scene: &Scene, story: &FilmStory, scale: f64, most_px: f64) -> Thicke
     let (tall, wide) = (scene.wall.top_z(), 2.0 * scene.wall.widest_r());
     // A stack takes no more of a pot than it would of one a third as high as wide.
     let size = tall.max(wide.min(3.0 * tall));
-    let raw = thickest_mm(scene, &story.raw);
+    let raw = thickest_mm(scene, &story.raw).max(scene.beside.raw_mm);
     let most = (0.04 * size).min(most_px / scale).max(1.0 / scale);
     let mut factor = 1.0;
     for &step in &STEPS {

@@ -26,6 +26,17 @@ pub struct Scene {
     pub(crate) units: Units,
     /// Makes what is left to the hand (spacing of drips, wobble of an edge) vary from piece to piece.
     pub(crate) seed: u64,
+    /// What stands beside it and is drawn to the same scales.
+    pub beside: Beside,
+}
+
+/// What a piece takes of a drawing's room.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Beside {
+    /// The thickest raw stack, mm.
+    pub raw_mm: f64,
+    /// The cookie's diameter, mm; 0 for none.
+    pub cookie_mm: f64,
 }
 
 /// A tile's own measures.
@@ -103,6 +114,7 @@ impl Scene {
             family: form.map_or("piece", family),
             units: studio.settings.units,
             seed,
+            beside: Beside::default(),
             wall,
         }
     }

@@ -213,14 +213,14 @@ pub fn compare(
     })
 }
 
-/// A ratio with as many digits as are worth saying.
-fn digits(ratio: f64) -> String {
-    Fixed(ratio, if ratio < 9.95 { 1 } else { 0 }).to_string()
+/// A ratio with so many decimals that what is multiplied on the page comes to what is said there.
+fn digits(ratio: f64, decimals: u32) -> String {
+    Fixed(ratio, if ratio < 9.95 { decimals } else { 0 }).to_string()
 }
 
 fn words(thickness: f64, fluidity: f64, speed: f64) -> String {
     let same = |ratio: f64| (ratio - 1.0).abs() < 0.05;
-    let thick = digits(thickness);
+    let thick = digits(thickness, 2);
     let square = format!("{thick} × {thick}");
     if same(thickness) && same(fluidity) {
         return "Both stacks are as thick and as fluid as one another, and run alike.".into();
@@ -228,7 +228,7 @@ fn words(thickness: f64, fluidity: f64, speed: f64) -> String {
     let speeds = if same(speed) {
         "just as fast".into()
     } else {
-        format!("{} times as fast", digits(speed))
+        format!("{} times as fast", digits(speed, 1))
     };
     if same(fluidity) {
         format!(
@@ -237,13 +237,13 @@ fn words(thickness: f64, fluidity: f64, speed: f64) -> String {
     } else if same(thickness) {
         format!(
             "The second stack is as thick and {} times as fluid: it runs {speeds}.",
-            digits(fluidity)
+            digits(fluidity, 2)
         )
     } else {
         format!(
             "The second stack is {thick} times as thick and {} times as fluid: it runs {speeds}, {square} × {}.",
-            digits(fluidity),
-            digits(fluidity)
+            digits(fluidity, 2),
+            digits(fluidity, 2)
         )
     }
 }

@@ -255,6 +255,15 @@ impl Engine {
                 clock: FiringClock::new(&case.schedule, SEAL_K, SLOPE_DECADES_PER_100K).ok(),
             });
         }
+        // Twice as thick is to be seen as twice as thick.
+        let mut beside = stacks
+            .iter()
+            .map(|one| pot::takes(&one.scene, &one.story, &one.outcome))
+            .collect::<Vec<_>>();
+        beside.reverse();
+        for (stack, beside) in stacks.iter_mut().zip(beside) {
+            stack.scene.beside = beside;
+        }
         let given = value(&lesson);
         self.lesson = Some(InLesson { lesson, stacks });
         Ok(given)

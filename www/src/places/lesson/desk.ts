@@ -64,7 +64,7 @@ export class LessonDesk {
     const wide = width >= 700;
     const pot = Math.floor(wide ? (width - 32) / 2 : width);
     if (this.#box.chart === width && this.#box.width === pot) return;
-    this.#box = { chart: width, width: pot, height: wide ? 380 : 320 };
+    this.#box = { chart: width, width: pot, height: wide ? 420 : 320 };
     this.look(this.moment);
   }
 

@@ -76,7 +76,7 @@ function numbers(lesson: Lesson, square: Picture | undefined): TemplateResult {
       ${row("Fired thickness", thickness(first.fired_um), thickness(second.fired_um), times(lesson.thickness_ratio))}
       ${row("Thickness squared", "", "", `${times(lesson.thickness_ratio).slice(0, -2)} × ${times(lesson.thickness_ratio).slice(0, -2)}`)}
       ${row("Fluidity in this firing", "", "", times(lesson.fluidity_ratio))}
-      ${row("Speed of the front", "", "", times(lesson.speed_ratio))}
+      ${row("Speed of the front", "", "", times(lesson.speed_ratio, 1))}
       ${row("Run if nothing held or thinned it", length(first.free_run_mm), length(second.free_run_mm), "")}
       ${row("Run of the longest drip", length(first.run_mm.p50), length(second.run_mm.p50), "")}
       ${row("Bare wall below", length(first.bare_below_mm), length(second.bare_below_mm), "")}
