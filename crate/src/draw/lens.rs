@@ -182,7 +182,7 @@ fn window(svg: &mut Svg, cut: &Cut, spot: Spot, centre: Pt, radius: f64) {
             thicker: Thicker::TRUE,
             ..*cut
         };
-        let (at, normal) = close.surface(s);
+        let (at, normal, _) = close.surface(s);
         // The surface a little out of the middle, so that more of the glaze's side is seen.
         let aside = if matches!(spot, Spot::Rim) {
             -0.5 * radius

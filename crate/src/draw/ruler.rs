@@ -59,8 +59,13 @@ pub(crate) fn draw(svg: &mut Svg, face: Face, outcome: &PlanOutcome, line_mm: f6
     svg.line("gf-fine", ruler.at(0.0, 0.0), ruler.at(length_mm, 0.0));
     let labels = ruler.labels(outcome);
     ruler.scale(svg, &labels);
+    // One under the other, so that no line to one of them goes through another.
+    let mut x = 0.0;
     for label in &labels {
-        ruler.write(svg, label);
+        x = f64::max(x, ruler.clear_x(label));
+    }
+    for label in &labels {
+        ruler.write(svg, label, x);
     }
 }
 
@@ -194,11 +199,10 @@ impl<'a> Ruler<'a> {
         labels
     }
 
-    fn write(&self, svg: &mut Svg, label: &Label) {
-        let tick = self.at(label.down_mm, 6.0);
-        // Clear of the ruler and of the pot wherever they pass beside the text.
+    /// Where a label is clear of the ruler and of the pot wherever they pass beside it, px.
+    fn clear_x(&self, label: &Label) -> f64 {
         let wall = &self.face.scene.wall;
-        let mut x = tick.x + 4.0;
+        let mut x = self.at(label.down_mm, 6.0).x + 4.0;
         for k in 0..=80 {
             let t = f64::from(k) / 80.0;
             let ruler = self.at(self.length_mm * t, NUMBERS_PX);
@@ -212,6 +216,11 @@ impl<'a> Ruler<'a> {
                 }
             }
         }
+        x
+    }
+
+    fn write(&self, svg: &mut Svg, label: &Label, x: f64) {
+        let tick = self.at(label.down_mm, 6.0);
         let middle = label.y + 0.5 * label.height();
         if (middle - tick.y).abs() > 3.0 || x - tick.x > 14.0 {
             svg.line("gf-hair", tick, pt(x - 3.0, middle));

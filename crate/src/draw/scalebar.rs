@@ -30,7 +30,7 @@ pub(crate) fn draw(
         said.say("glaze ");
         put_number(&mut said, factor);
         said.say(" × thicker than drawn to scale");
-        said.say(if rolls { ", rolls less" } else { "" });
+        said.say(if rolls { ", rolls less so" } else { "" });
     } else {
         said.say("glaze drawn to scale");
     }

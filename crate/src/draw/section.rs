@@ -61,8 +61,8 @@ pub(crate) struct Cut<'a> {
 }
 
 impl Cut<'_> {
-    /// The clay's smooth surface and the direction out of it, px.
-    pub fn surface(&self, s: f64) -> (Pt, Pt) {
+    /// The clay's smooth surface, the direction out of it and how far out there is room, px.
+    pub fn surface(&self, s: f64) -> (Pt, Pt, f64) {
         match self.scene.tile {
             Some(tile) => {
                 let (sin, cos) = tile.slope_rad.sin_cos();
@@ -70,7 +70,7 @@ impl Cut<'_> {
                     self.origin.x - s * cos * self.scale,
                     self.origin.y + s * sin * self.scale,
                 );
-                (at, pt(-sin, -cos))
+                (at, pt(-sin, -cos), f64::MAX)
             }
             None => {
                 let place = self.scene.wall.at(s);
@@ -78,25 +78,21 @@ impl Cut<'_> {
                     self.origin.x - place.r * self.scale,
                     self.origin.y - place.z * self.scale,
                 );
-                (at, pt(-place.normal_r, -place.normal_z))
+                let normal = pt(-place.normal_r, -place.normal_z);
+                (at, normal, place.room * self.scale)
             }
         }
     }
 
-    /// The point `mm` out of the smooth surface; not so far that it would cross what is drawn beside it in a hollow of the wall.
+    /// The point `mm` out of the smooth surface; in a hollow of the wall it comes near to what stands out of its other side,
+    /// never past it.
     #[inline(never)]
     fn out(&self, s: f64, mm: f64) -> Pt {
-        let (at, normal) = self.surface(s);
+        let (at, normal, room) = self.surface(s);
         let mut away = mm * self.scale;
-        if mm > 0.0 {
-            let ((a, normal_a), (b, normal_b)) = (self.surface(s - 1.0), self.surface(s + 1.0));
-            let apart = (b.x - a.x).hypot(b.y - a.y);
-            // How much nearer both come for each px outwards.
-            let nearer = apart
-                - (b.x + normal_b.x - a.x - normal_a.x).hypot(b.y + normal_b.y - a.y - normal_a.y);
-            if nearer > 1e-6 {
-                away = away.min(0.6 * apart / nearer);
-            }
+        if away > 0.0 {
+            let part = (away / room) * (away / room);
+            away /= (1.0 + part * part).sqrt().sqrt();
         }
         pt(at.x + normal.x * away, at.y + normal.y * away)
     }

@@ -13,6 +13,8 @@ const STEP_M: f64 = 0.5e-3;
 /// A place is kept where the wall has turned this far since the last one, rad, or this far away from it, mm.
 const TURN_RAD: f64 = 0.03;
 const APART_MM: f64 = 4.0;
+/// Room over a wall with nothing opposite, mm.
+const CLEAR_MM: f64 = 1e3;
 
 /// A place on the surface of the clay, mm; the normal points to the glazed side.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -22,6 +24,8 @@ pub(crate) struct Place {
     pub z: f64,
     pub normal_r: f64,
     pub normal_z: f64,
+    /// How far out of the wall something may stand before it meets what stands out of the wall elsewhere, mm.
+    pub room: f64,
 }
 
 /// A wall: from the middle of the floor inside, over the rim, to the foot; a tile from its upper edge.
@@ -59,12 +63,14 @@ impl Wall {
                 z: p.z_m * 1e3,
                 normal_r: -sin,
                 normal_z: cos,
+                room: CLEAR_MM,
             };
             if place.s.is_finite() && place.r.is_finite() && place.z.is_finite() && sin.is_finite()
             {
                 places.push(place);
             }
         }
+        find_room(&mut places);
         let end = places.last().map_or(0.0, |p| p.s);
         let mut underside = profile.section(0.01).underside;
         for p in underside.as_flattened_mut() {
@@ -115,6 +121,7 @@ impl Wall {
                     z: mix(a.z, b.z),
                     normal_r: nr / size,
                     normal_z: nz / size,
+                    room: mix(a.room, b.room),
                 }
             }
             (Some(only), None) | (None, Some(only)) => *only,
@@ -124,6 +131,7 @@ impl Wall {
                 z: 0.0,
                 normal_r: 1.0,
                 normal_z: 0.0,
+                room: CLEAR_MM,
             },
         }
     }
@@ -162,6 +170,23 @@ impl Wall {
             top = f64::max(top, p.z);
         }
         top
+    }
+}
+
+/// Finds how far each place is, along its normal, from the line that is as near to another part of the wall (its medial axis,
+/// Blum 1967): a circle that touches the wall at both.
+fn find_room(places: &mut [Place]) {
+    for k in 0..places.len() {
+        let p = places[k];
+        let mut room = CLEAR_MM;
+        for q in places.iter() {
+            let (dr, dz) = (q.r - p.r, q.z - p.z);
+            let towards = dr * p.normal_r + dz * p.normal_z;
+            if towards > 1e-3 {
+                room = room.min(0.5 * (dr * dr + dz * dz) / towards);
+            }
+        }
+        places[k].room = room;
     }
 }
 

@@ -57,7 +57,7 @@ export function zone(layer: Layer, tile: boolean): string {
 
 /** The layers in the order in which they went on, in one line. */
 export function stack(studio: Studio, entry: Entry): string {
-  return entry.layers.map((layer) => `${units(layer.how)} ${glazeName(studio, layer.glaze)}`).join(", then ");
+  return entry.layers.map((layer) => `${howMuch(layer.how)} ${glazeName(studio, layer.glaze)}`).join(", then ");
 }
 
 export const glazeName = (studio: Studio, id: string): string => studio.glazes.find((one) => one.id === id)?.name ?? id;

@@ -55,7 +55,7 @@ export function weighIns(app: App, studio: Studio): TemplateResult {
 function line(app: App, studio: Studio, one: WeighIn): TemplateResult {
   const why = app.state.learned?.odd_entries.find((odd) => odd.id === one.id)?.why;
   return html`<li class="line-piece weigh-in ${why ? "is-odd" : ""}">
-    <b class="code">${plain(one.gained_g)} g</b>
+    <b class="code">${one.gained_g.toFixed(2)} g</b>
     <p class="piece-name"><b>${glazeName(studio, one.glaze)}</b> <span>${howMuch(one.how)} on ${plain(one.area_cm2)} cm²${one.sg === undefined ? "" : `, SG ${gravity(one.sg)}`}</span> <small>${handName(studio, one.hand)}, ${day(one.day)}</small></p>
     <p class="seen">${why ? html`<span class="odd">${why}</span>` : nothing}</p>
     <button class="link" aria-label="Remove the weigh-in of ${plain(one.gained_g)} g" @click=${() => void app.edit({ kind: "remove", list: "weigh_ins", id: one.id }, "removing a weigh-in")}>Remove</button></li>`;

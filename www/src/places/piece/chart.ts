@@ -4,11 +4,17 @@
 import { html, nothing, type TemplateResult } from "lit/html.js";
 import type { App } from "../../app.ts";
 import type { ChartCell, Entry, Studio, Verdict } from "../../core/types.ts";
-import { chance, chanceShort, length } from "../../ui/format.ts";
+import { chance, chanceShort, length, percent } from "../../ui/format.ts";
 import { shape } from "./verdict.ts";
 import { glazeName, unitName, units, withUnits } from "../../ui/words.ts";
 
 const SHORT: Record<Verdict, string> = { holds: "holds", may_reach_the_foot: "may reach", will_run_off: "runs off" };
+
+/** The chance of holding; one that only rounding brings to the studio's line says that it is below it. */
+const holding = ({ verdict, p_holds }: ChartCell, { settings }: Studio): string => {
+  const line = percent(1 - settings.holds_up_to);
+  return verdict !== "holds" && percent(p_holds) === line ? `under ${line}` : chance(p_holds);
+};
 
 export function chart(app: App, studio: Studio, entry: Entry): TemplateResult | typeof nothing {
   const { chart: cells } = app.state;
@@ -20,6 +26,8 @@ export function chart(app: App, studio: Studio, entry: Entry): TemplateResult | 
   const find = (u: number, o: number): ChartCell | undefined => cells.cells.find((cell) => cell.under === u && cell.over === o);
   const topName = glazeName(studio, top.glaze);
   const underName = under ? glazeName(studio, under.glaze) : "";
+  const { answer } = app.state;
+  const full = answer?.entry === entry.id && answer.phase === "full" ? answer.outcome : null;
   const take = (cell: ChartCell): void => {
     const last = entry.layers.length - 1;
     app.piece.change(`${cell.under ? `${cell.under} and ` : ""}${cell.over} from the chart`, (one) => ({
@@ -37,9 +45,11 @@ export function chart(app: App, studio: Studio, entry: Entry): TemplateResult | 
       <tbody>${unders.map((u) => html`<tr>
         ${under ? html`<th scope="row"><b>${u}</b> ${unitName(under.how, u)}</th>` : nothing}
         ${overs.map((o) => {
-          const cell = find(u, o);
-          if (!cell) return html`<td><span class="cell wait"></span></td>`;
+          const found = find(u, o);
+          if (!found) return html`<td><span class="cell wait"></span></td>`;
           const here = o === units(top.how) && (!under || u === units(under.how));
+          // The plan's own cell says what the full answer says beside it: the chart is drawn from fewer solves.
+          const cell = here && full ? { ...found, verdict: full.verdict, p_holds: 1 - full.p_reaches_foot, run_p50_mm: full.run_mm.p50 } : found;
           const extras = [
             cell.p_relief_over_half === null || cell.p_relief_over_half === undefined ? null : `relief ${chanceShort(cell.p_relief_over_half)}`,
             cell.p_look_right === null || cell.p_look_right === undefined ? null : `look ${chanceShort(cell.p_look_right)}`,
@@ -48,7 +58,7 @@ export function chart(app: App, studio: Studio, entry: Entry): TemplateResult | 
             <span class="vh">${under ? `${u} under, ` : ""}${o} over: </span>
             <span class="say">${shape(cell.verdict, 16)}<span class="wide">${SHORT[cell.verdict]}</span></span>
             <b>${length(cell.run_p50_mm)}</b>
-            <small><span class="wide">holds </span>${chance(cell.p_holds)}</small>
+            <small><span class="wide">holds </span>${holding(cell, studio)}</small>
             ${extras.map((text) => html`<small class="wide">${text}</small>`)}
           </button></td>`;
         })}

@@ -32,4 +32,4 @@ export function sheetHead(studio: Studio, entry: Entry, outcome: PlanOutcome | n
 }
 
 export const sheetFoot = (_state: State): TemplateResult =>
-  html`<p class="sheet-foot" aria-hidden="true">After the firing. Run ________ mm &nbsp; Look: too little ☐ right ☐ too much ☐ &nbsp; Texture: crisp ☐ softened ☐ buried ☐</p>`;
+  html`<p class="sheet-foot" aria-hidden="true">After the firing: run ________ mm <span>Look: too little ☐ right ☐ too much ☐</span> <span>Texture: crisp ☐ softened ☐ buried ☐</span></p>`;

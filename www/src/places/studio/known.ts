@@ -55,6 +55,6 @@ function odd(app: App, studio: Studio): TemplateResult | typeof nothing {
   if (found.length === 0) return nothing;
   return html`<h3>Odd entries</h3><p class="lead">They do not bend the rest much; mend what was written down wrong, keep what was so.</p>
     <ul class="problems">${found.map(({ entry, why }) => html`<li class="odd"><b>${entry.code}</b> ${pieceName(studio, entry)}: ${why}
-      <span class="acts"><a href="#log/${entry.firing ?? "none"}/${entry.id}">Mend it</a>
+      <span class="acts"><a class="link" href="#log/${entry.firing ?? "none"}/${entry.id}">Mend it</a>
       <button class="link" @click=${() => void app.edit({ kind: "put", list: "entries", record: { ...entry, kept: true, changed_ms: Date.now() } }, `keeping ${entry.code}`)}>Keep as it is</button></span></li>`)}</ul>`;
 }
