@@ -60,7 +60,21 @@ pub fn bundle(
         command.arg(format!("--define:{name}={value}"));
     }
     sh::run(&mut command).with_context(|| format!("www/src/{entry} does not bundle"))?;
-    read(&out)
+    Ok(without_indents(&read(&out)?))
+}
+
+/// The bundle with one space for each line break that is followed by an indent. Minified, only templates have such, where
+/// HTML reads them as one space anyway.
+fn without_indents(bundle: &str) -> String {
+    let mut short = String::with_capacity(bundle.len());
+    for (k, line) in bundle.split('\n').enumerate() {
+        let text = line.trim_start_matches(' ');
+        if k > 0 {
+            short.push(if text.len() < line.len() { ' ' } else { '\n' });
+        }
+        short.push_str(text);
+    }
+    short
 }
 
 /// The page's template with every `<!-- build:… -->` line filled in. Each must stand there exactly once.
@@ -95,6 +109,14 @@ pub fn csp_meta(policy: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn only_indented_lines_are_joined() {
+        assert_eq!(
+            without_indents("a=`<p>\n      b</p>\n`;\nc"),
+            "a=`<p> b</p>\n`;\nc"
+        );
+    }
 
     #[test]
     fn the_template_is_filled_and_a_missing_or_foreign_line_is_named() {
