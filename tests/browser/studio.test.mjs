@@ -72,6 +72,23 @@ test("units can be inches, and back", async () => {
   await page.getByLabel("inches", { exact: true }).check();
   await goTo(page, "piece");
   await page.locator(".facts").filter({ hasText: /\d\sin/ }).waitFor();
+  // A firing's schedule and a form's measures go through their forms unchanged: what stands in a field has its unit.
+  await goTo(page, "log");
+  await page.getByRole("button", { name: "New firing" }).click();
+  await form(page).getByLabel("Name").fill("Week 14");
+  await form(page).getByRole("button", { name: "Keep", exact: true }).click();
+  await form(page).waitFor({ state: "detached" });
+  const [copied, made] = await page.evaluate(() => window.glazefall.state.studio.firings.slice(-2).map((one) => one.schedule.segments));
+  assert.deepEqual(made.map((one) => Math.round(one.target_c)), copied.map((one) => Math.round(one.target_c)));
+  assert.deepEqual(made.map((one) => Math.round(one.rate_c_per_h)), copied.map((one) => Math.round(one.rate_c_per_h)));
+  await goTo(page, "studio");
+  await page.getByRole("button", { name: /^Carved wall tile/ }).click();
+  await form(page).getByRole("button", { name: "Keep", exact: true }).click();
+  await form(page).waitFor({ state: "detached" });
+  const { texture } = await page.evaluate(() => window.glazefall.state.studio.forms.find((one) => one.name === "Carved wall tile"));
+  assert.ok(Math.abs(texture.depth_mm - 1.2) < 0.02, `${texture.depth_mm} mm deep`);
+  for (let i = 0; i < 2; i++) await page.keyboard.press("Control+z");
+  await goTo(page, "piece");
   await page.keyboard.press("Control+z");
   await page.locator(".facts").filter({ hasText: /\d\smm/ }).waitFor();
   assert.deepEqual(page.trouble, []);

@@ -1,7 +1,7 @@
 // Words for what the document holds.
 // Takes records; gives the trade's words.
 
-import type { Edge, Entry, Firing, GlazeKind, How, Layer, Learned, Look, Role, Run, RunWord, Schedule, Shape, Studio, TextureKind, TextureSeen, Verdict, AnsweredBy } from "../core/types.ts";
+import type { Edge, Entry, Firing, GlazeKind, How, Layer, Learned, Look, PlanOutcome, Role, Run, RunWord, Schedule, Shape, Studio, TextureKind, TextureSeen, Verdict, AnsweredBy } from "../core/types.ts";
 import { day, length, plural, rate, temperature } from "./format.ts";
 
 export const KINDS: Record<GlazeKind, string> = { stiff: "stiff", medium: "medium", fluid: "fluid", not_known: "not known" };
@@ -54,6 +54,10 @@ export function zone(layer: Layer, tile: boolean): string {
   const inside = over_rim ? (inside_mm > 0 ? `, over the rim and ${length(inside_mm)} inside` : ", over the rim") : "";
   return `${upper} to ${length(to_mm)}${inside}`;
 }
+
+/** How much wall to leave bare, where the wall is as long as that. */
+export const bareFoot = ({ layers }: Entry, { bare_foot_mm, bare_below_mm }: PlanOutcome): string =>
+  bare_foot_mm > bare_below_mm + Math.max(...layers.map((layer) => layer.zone.to_mm)) ? "more than the wall" : length(bare_foot_mm);
 
 /** The layers in the order in which they went on, in one line. */
 export function stack(studio: Studio, entry: Entry): string {

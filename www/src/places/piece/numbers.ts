@@ -4,7 +4,7 @@
 import { html, nothing, type TemplateResult } from "lit/html.js";
 import type { Entry, PlanOutcome, Studio } from "../../core/types.ts";
 import { band, chance, grams, gramsBare, length, lengthBare, percent, percentBare, thickness, thicknessBare } from "../../ui/format.ts";
-import { glazeName, howMuch, isTile, unitName } from "../../ui/words.ts";
+import { bareFoot, glazeName, howMuch, isTile, unitName } from "../../ui/words.ts";
 
 interface B90 { p05: number; p50: number; p95: number }
 
@@ -39,7 +39,7 @@ export function numbers(studio: Studio, entry: Entry, outcome: PlanOutcome, phas
       ${outcome.pool_mm.p95 >= 0.5 ? html`<div><dt>Pool round the ${foot}</dt><dd><b>${length(outcome.pool_mm.p50)}</b> <small>${band(lengthBare(outcome.pool_mm.p05), lengthBare(outcome.pool_mm.p95))}</small></dd></div>` : nothing}
       ${outcome.relief_kept ? html`<div><dt>Relief kept</dt><dd><b>${percent(outcome.relief_kept.p50)}</b> <small>${band(percentBare(outcome.relief_kept.p10), percentBare(outcome.relief_kept.p90))}</small></dd></div>` : nothing}
       ${outcome.look ? html`<div><dt>Look right</dt><dd><b>${chance(outcome.look.right)}</b> <small>${outcome.look.too_little > outcome.look.too_much ? `too little ${chance(outcome.look.too_little)}` : `too much ${chance(outcome.look.too_much)}`}</small></dd></div>` : nothing}
-      <div><dt>Leave bare above the ${foot}</dt><dd><b>${length(outcome.bare_foot_mm)}</b></dd></div>
+      <div><dt>Leave bare above the ${foot}</dt><dd><b>${bareFoot(entry, outcome)}</b></dd></div>
       <div><dt>Most that still holds</dt><dd><b>${outcome.most_safe_coats === null ? "none" : top ? `${outcome.most_safe_coats}\u00a0${unitName(top.how, outcome.most_safe_coats)}` : ""}</b> ${top && outcome.most_safe_coats !== null ? html`<small>of ${glazeName(studio, top.glaze)}</small>` : nothing}</dd></div>
       <div><dt>Cookie</dt><dd><b>${outcome.cookie_mm === null ? "not needed" : length(outcome.cookie_mm)}</b>${outcome.cookie_mm === null ? nothing : html` <small>across</small>`}</dd></div>
     </dl>

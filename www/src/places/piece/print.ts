@@ -5,7 +5,7 @@ import { html, nothing, type TemplateResult } from "lit/html.js";
 import type { State } from "../../state.ts";
 import type { Entry, PlanOutcome, Studio } from "../../core/types.ts";
 import { band, chance, gravity, length, lengthBare, plain, thickness } from "../../ui/format.ts";
-import { firingName, formName, glazeName, handName, howMuch, isTile, verdictWord, zone } from "../../ui/words.ts";
+import { bareFoot, firingName, formName, glazeName, handName, howMuch, isTile, verdictWord, zone } from "../../ui/words.ts";
 
 export function sheetHead(studio: Studio, entry: Entry, outcome: PlanOutcome | null): TemplateResult {
   const tile = isTile(studio, entry);
@@ -26,7 +26,7 @@ export function sheetHead(studio: Studio, entry: Entry, outcome: PlanOutcome | n
     })}</ol>
     ${outcome
       ? html`<p class="sheet-verdict"><b>${verdictWord(studio, entry, outcome.verdict)}.</b> ${outcome.advice}</p>
-        <p>Longest drip ${length(outcome.run_mm.p50)} (${band(lengthBare(outcome.run_mm.p10), length(outcome.run_mm.p90))} in eight of ten); ${tile ? "runs off the end" : "reaches the foot"}: ${chance(outcome.p_reaches_foot)}; leave ${length(outcome.bare_foot_mm)} bare; cookie ${outcome.cookie_mm === null ? "not needed" : length(outcome.cookie_mm)}; fired glaze ${thickness(outcome.fired_total_um.p50)} where it lies thickest.</p>`
+        <p>Longest drip ${length(outcome.run_mm.p50)} (${band(lengthBare(outcome.run_mm.p10), length(outcome.run_mm.p90))} in eight of ten); ${tile ? "runs off the end" : "reaches the foot"}: ${chance(outcome.p_reaches_foot)}; leave ${bareFoot(entry, outcome)} bare; cookie ${outcome.cookie_mm === null ? "not needed" : length(outcome.cookie_mm)}; fired glaze ${thickness(outcome.fired_total_um.p50)} where it lies thickest.</p>`
       : nothing}
   </section>`;
 }
