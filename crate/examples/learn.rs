@@ -8,7 +8,6 @@ mod door;
 use door::whole;
 use glazefall::learn::{self, Options};
 use glazefall::studio::file;
-use glazefall::studio::json;
 use serde_json::{Value, json};
 use std::process::ExitCode;
 use std::time::Instant;
@@ -18,31 +17,25 @@ fn main() -> ExitCode {
 }
 
 fn answer(text: &str) -> Result<String, String> {
-    let document = json::checked(text).map_err(|(at, fault)| {
-        format!("Not JSON at byte {at}: {fault:?}. Mend the document there.")
-    })?;
-    let members = document.members(64);
     let mut options = Options::default();
     let mut studio = None;
-    if members.iter().any(|(key, _)| key.as_ref() == "format") {
+    if door::members(text, &[])?
+        .iter()
+        .any(|(key, _)| key.as_ref() == "format")
+    {
         studio = Some(file::read(text).map_err(|refusal| refusal.to_string())?);
     } else {
-        for (key, value) in members {
+        for (key, value) in door::members(text, &["studio", "draws", "seed"])? {
             match key.as_ref() {
                 "studio" => {
                     studio = Some(file::read(value.raw()).map_err(|refusal| refusal.to_string())?)
                 }
                 "draws" => options.draws = whole(value.raw(), "draws", 16, 8192)? as usize,
-                "seed" => options.seed = whole(value.raw(), "seed", 0, u64::MAX >> 11)?,
-                other => {
-                    return Err(format!(
-                        "{other}: There is no such key. Keys are studio, draws, seed."
-                    ));
-                }
+                _ => options.seed = whole(value.raw(), "seed", 0, u64::MAX >> 11)?,
             }
         }
     }
-    let studio = studio.ok_or("studio: It is missing. Give a studio document under this key.")?;
+    let studio = door::must("studio", studio)?;
     let started = Instant::now();
     let known = learn::learn(&studio, &options);
     let learn_ms = started.elapsed().as_secs_f64() * 1e3;

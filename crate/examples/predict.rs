@@ -11,7 +11,7 @@ use glazefall::predict;
 use glazefall::studio::check;
 use glazefall::studio::document::{Entry, Studio};
 use glazefall::studio::file;
-use glazefall::studio::json::{self, Value};
+use glazefall::studio::json::Value;
 use std::process::ExitCode;
 use std::time::Instant;
 
@@ -20,26 +20,19 @@ fn main() -> ExitCode {
 }
 
 fn answer(text: &str) -> Result<String, String> {
-    let document = json::checked(text).map_err(|(at, fault)| {
-        format!("Not JSON at byte {at}: {fault:?}. Mend the document there.")
-    })?;
-    let (mut studio, mut plans, mut draws, mut seed) = (None, Vec::new(), 512, 1);
-    for (key, value) in document.members(8) {
+    let (mut studio, mut plans, mut draws, mut seed) = (None, None, 512, 1);
+    for (key, value) in door::members(text, &["studio", "plans", "draws", "seed"])? {
         match key.as_ref() {
             "studio" => {
                 studio = Some(file::read(value.raw()).map_err(|refusal| refusal.to_string())?)
             }
-            "plans" => plans = value.items(10_000),
+            "plans" => plans = Some(door::items("plans", value, 10_000)?),
             "draws" => draws = whole(value.raw(), "draws", 16, 8192)? as usize,
-            "seed" => seed = whole(value.raw(), "seed", 0, u64::MAX >> 11)?,
-            other => {
-                return Err(format!(
-                    "{other}: There is no such key. Keys are studio, plans, draws, seed."
-                ));
-            }
+            _ => seed = whole(value.raw(), "seed", 0, u64::MAX >> 11)?,
         }
     }
-    let studio = studio.ok_or("studio: It is missing. Give a studio document under this key.")?;
+    let studio = door::must("studio", studio)?;
+    let plans = door::must("plans", plans)?;
     let plans = checked(&studio, &plans)?;
     // What the log of this studio has taught so far counts for every plan.
     let known = learn::learn(&studio, &Options { draws, seed });

@@ -3,110 +3,18 @@
 //! Reads one JSON document (a file named as argument, or standard input); prints one. A bad document ends with status 2 and its words on
 //! standard error.
 
+#[path = "solve/document.rs"]
+mod document;
+mod door;
+
+use document::{Document, Piece};
 use glazefall::physics::{
     constants,
     film::{self, Case, Layer, PairShift, Relief, Solution},
     piece::{self, Part, Profile},
 };
-use serde::{Deserialize, Serialize};
-use std::{io::Read, process::ExitCode, time::Instant};
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Document {
-    profile: ProfileIn,
-    #[serde(default)]
-    relief: Option<ReliefIn>,
-    layers_wall_first: Vec<LayerIn>,
-    #[serde(default)]
-    pair_shifts: Vec<PairShiftIn>,
-    #[serde(default = "usual_mixing")]
-    mixing: f64,
-    #[serde(default = "usual_gamma")]
-    gamma_n_per_m: f64,
-    #[serde(default = "usual_contact")]
-    contact_deg: f64,
-    #[serde(default = "usual_precursor")]
-    precursor_m: f64,
-    #[serde(default = "usual_accuracy")]
-    accuracy: f64,
-}
-
-fn usual_mixing() -> f64 {
-    glazefall::physics::melt::MIXING_MEAN
-}
-fn usual_gamma() -> f64 {
-    constants::GAMMA
-}
-fn usual_contact() -> f64 {
-    constants::CONTACT_RAD.to_degrees()
-}
-fn usual_precursor() -> f64 {
-    film::PRECURSOR_M
-}
-fn usual_accuracy() -> f64 {
-    film::ACCURACY
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct ProfileIn {
-    axisymmetric: bool,
-    #[serde(default)]
-    start_radius_m: f64,
-    pieces: Vec<PieceIn>,
-    #[serde(default)]
-    foot_s_m: Option<f64>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct PieceIn {
-    line_m: Option<f64>,
-    angle_deg: Option<f64>,
-    arc_radius_m: Option<f64>,
-    from_deg: Option<f64>,
-    to_deg: Option<f64>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct ReliefIn {
-    amplitude_m: f64,
-    wavelength_m: f64,
-    crest_at_s_m: f64,
-    from_s_m: f64,
-    to_s_m: f64,
-    #[serde(default)]
-    window_from_s_m: Option<f64>,
-    #[serde(default)]
-    window_to_s_m: Option<f64>,
-    #[serde(default)]
-    stokes_correction: bool,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct LayerIn {
-    thickness_m: f64,
-    #[serde(default = "usual_density")]
-    density_kg_per_m3: f64,
-    phi_per_pa: f64,
-    from_s_m: f64,
-    to_s_m: f64,
-}
-
-fn usual_density() -> f64 {
-    constants::RHO
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct PairShiftIn {
-    over: usize,
-    under: usize,
-    decades: f64,
-}
+use serde::Serialize;
+use std::{process::ExitCode, time::Instant};
 
 #[derive(Serialize)]
 struct Answer {
@@ -147,34 +55,14 @@ struct ColourEdgeOut {
 }
 
 fn main() -> ExitCode {
-    match answer() {
-        Ok(text) => {
-            println!("{text}");
-            ExitCode::SUCCESS
-        }
-        Err(words) => {
-            eprintln!("{words}");
-            ExitCode::from(2)
-        }
-    }
+    door::open(answer)
 }
 
-fn answer() -> Result<String, String> {
-    let text = match std::env::args().nth(1) {
-        Some(path) => std::fs::read_to_string(&path)
-            .map_err(|e| format!("The file {path} cannot be read: {e}."))?,
-        None => {
-            let mut text = String::new();
-            std::io::stdin()
-                .read_to_string(&mut text)
-                .map_err(|e| format!("Standard input cannot be read: {e}."))?;
-            text
-        }
-    };
-    let document: Document = serde_json::from_str(&text)
-        .map_err(|e| format!("The document is not a film case: {e}."))?;
+fn answer(text: &str) -> Result<String, String> {
+    let document = document::read(text)?;
     let profile = profile_of(&document.profile)?;
-    let case = case_of(&document, &profile)?;
+    document::fits(&document, profile.length_m())?;
+    let case = case_of(&document, &profile);
     let phis = [1.0];
     let clock = Instant::now();
     let solved = film::solve(&case, &phis, document.accuracy)
@@ -184,11 +72,11 @@ fn answer() -> Result<String, String> {
     serde_json::to_string_pretty(&answer).map_err(|e| format!("The answer cannot be written: {e}."))
 }
 
-fn profile_of(given: &ProfileIn) -> Result<Profile, String> {
+fn profile_of(given: &document::Profile) -> Result<Profile, String> {
     let mut parts = Vec::with_capacity(given.pieces.len());
     for (i, p) in given.pieces.iter().enumerate() {
         let part = match *p {
-            PieceIn {
+            Piece {
                 line_m: Some(length_m),
                 angle_deg: Some(angle),
                 arc_radius_m: None,
@@ -198,7 +86,7 @@ fn profile_of(given: &ProfileIn) -> Result<Profile, String> {
                 length_m,
                 psi_rad: angle.to_radians(),
             },
-            PieceIn {
+            Piece {
                 line_m: None,
                 angle_deg: None,
                 arc_radius_m: Some(radius_m),
@@ -211,8 +99,7 @@ fn profile_of(given: &ProfileIn) -> Result<Profile, String> {
             },
             _ => {
                 return Err(format!(
-                    "profile.pieces, piece {}: a piece is either line_m with angle_deg, or arc_radius_m with from_deg and to_deg.",
-                    i + 1
+                    "profile.pieces[{i}]: This is neither a line nor an arc. Give line_m with angle_deg, or arc_radius_m with from_deg and to_deg."
                 ));
             }
         };
@@ -227,38 +114,8 @@ fn profile_of(given: &ProfileIn) -> Result<Profile, String> {
     profile.map_err(|e| format!("profile: {e}"))
 }
 
-fn case_of<'a>(document: &Document, profile: &'a Profile) -> Result<Case<'a>, String> {
+fn case_of<'a>(document: &Document, profile: &'a Profile) -> Case<'a> {
     let layers = &document.layers_wall_first;
-    let mut shifts = Vec::new();
-    for (i, p) in document.pair_shifts.iter().enumerate() {
-        if p.over < 1 || p.under < 1 || p.over > layers.len() || p.under > layers.len() {
-            return Err(format!(
-                "pair_shifts, entry {}: layer numbers run from 1 to {}.",
-                i + 1,
-                layers.len()
-            ));
-        }
-        shifts.push(PairShift {
-            under: p.under - 1,
-            over: p.over - 1,
-            decades: p.decades,
-        });
-    }
-    for (i, l) in layers.iter().enumerate() {
-        if !(0.0..=1e9).contains(&l.phi_per_pa) {
-            return Err(format!(
-                "layers_wall_first, layer {}: phi_per_pa is {}; it must lie between 0 and 1e9.",
-                i + 1,
-                l.phi_per_pa
-            ));
-        }
-        if l.density_kg_per_m3.is_nan() || l.density_kg_per_m3 <= 0.0 {
-            return Err(format!(
-                "layers_wall_first, layer {}: density_kg_per_m3 must be above 0.",
-                i + 1
-            ));
-        }
-    }
     // One film has one density: the mean by thickness.
     let total: f64 = layers.iter().map(|l| l.thickness_m).sum();
     let weighed: f64 = layers
@@ -272,7 +129,14 @@ fn case_of<'a>(document: &Document, profile: &'a Profile) -> Result<Case<'a>, St
         to_s_m: l.to_s_m,
     });
     let mut case = Case::new(profile, film.collect());
-    case.pair_shifts = shifts;
+    let index = |number: u32| number as usize - 1;
+    case.pair_shifts = (document.pair_shifts.iter())
+        .map(|p| PairShift {
+            under: index(p.under),
+            over: index(p.over),
+            decades: p.decades,
+        })
+        .collect();
     case.mixing = document.mixing;
     case.gamma_n_per_m = document.gamma_n_per_m;
     case.contact_rad = document.contact_deg.to_radians();
@@ -280,7 +144,7 @@ fn case_of<'a>(document: &Document, profile: &'a Profile) -> Result<Case<'a>, St
     case.rho_kg_per_m3 = if total > 0.0 {
         weighed / total
     } else {
-        usual_density()
+        constants::RHO
     };
     case.relief = document.relief.as_ref().map(|r| Relief {
         amplitude_m: r.amplitude_m,
@@ -290,16 +154,11 @@ fn case_of<'a>(document: &Document, profile: &'a Profile) -> Result<Case<'a>, St
         to_s_m: r.to_s_m,
         stokes_correction: r.stokes_correction,
     });
-    Ok(case)
+    case
 }
 
 fn report(document: &Document, case: &Case, solved: &Solution, solve_ms: f64) -> Answer {
-    let window = document.relief.as_ref().map(|r| {
-        (
-            r.window_from_s_m.unwrap_or(r.from_s_m),
-            r.window_to_s_m.unwrap_or(r.to_s_m),
-        )
-    });
+    let window = document.relief.as_ref().map(document::Relief::window);
     let crests = window.and_then(|(a, b)| solved.crest_and_recess_m(0, a, b));
     let ridge = solved.ridge(0);
     let foot = document.profile.foot_s_m;

@@ -51,9 +51,14 @@ fn every_key_is_there() {
 #[test]
 fn a_bad_document_is_refused_in_words() {
     for (input, words) in [
-        ("{}", "studio"),
+        ("{}", "studio: \"studio\" is missing. Add it."),
+        ("[]", "studio: \"studio\" is missing. Add it."),
         (r#"{"studio": {"format": "x"}}"#, "format"),
-        ("[", "Not JSON"),
+        (
+            r#"{"studio": {}, "draw": 5}"#,
+            "draw: \"draw\" is not something that is kept here.",
+        ),
+        ("[", "cannot be read from line 1, letter 2, on"),
     ] {
         let output = door("learn", input);
         assert_eq!(output.status.code(), Some(2), "{input}");

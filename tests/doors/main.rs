@@ -4,3 +4,4 @@ mod learn;
 mod predict;
 mod readme;
 mod run;
+mod solve;

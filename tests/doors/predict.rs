@@ -68,7 +68,17 @@ fn bad_documents_are_refused_in_words() {
         ),
         (r#""plans":"#, r#""draws":3,"plans":"#, "draws"),
         (r#""plans":"#, r#""plan":[],"plans":"#, "plan:"),
-        (r#"{"studio""#, r#"{{"studio""#, "Not JSON"),
+        (
+            r#""plans":"#,
+            r#""seed":1,"seed":2,"plans":"#,
+            "seed: \"seed\" stands here twice.",
+        ),
+        (
+            r#""plans":"#,
+            r#""seed":1e3,"plans":"#,
+            "seed: 1e3 is not a whole number",
+        ),
+        (r#"{"studio""#, r#"{{"studio""#, "from line 1, letter 2, on"),
     ] {
         let text = example().replacen(from, to, 1);
         assert_ne!(text, example(), "{from}");
@@ -80,6 +90,24 @@ fn bad_documents_are_refused_in_words() {
             "{words}: {said}"
         );
     }
+}
+
+/// Plans must be there, as a list; no plans at all are an empty answer.
+#[test]
+fn plans_are_a_list() {
+    let text = example();
+    let (studio, _) = text.split_once("\"plans\":").unwrap();
+    for (plans, words) in [
+        ("\"plans\":7}", "plans: A list in [ ] belongs here"),
+        ("\"draws\":16}", "plans: \"plans\" is missing. Add it."),
+    ] {
+        let output = door("predict", &format!("{studio}{plans}"));
+        let said = String::from_utf8_lossy(&output.stderr);
+        assert_eq!(output.status.code(), Some(2), "{said}");
+        assert!(said.contains(words), "{words}: {said}");
+    }
+    let none = answer("predict", &format!("{studio}\"plans\":[],\"draws\":16}}"));
+    assert_eq!(none.as_array().map(Vec::len), Some(0));
 }
 
 /// Longest-of-13 median run in mm on a jar at the priors, through the door, as the model's note gives it for a feel: 3 stiff 0, 3 medium 0, 6 medium 0.8, 3 fluid

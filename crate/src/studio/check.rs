@@ -118,6 +118,18 @@ pub fn check_head(studio: &Studio) -> Result<(), Vec<Refusal>> {
     done(refusals)
 }
 
+/// Checks the bounds of a record that refers to nothing: a document that is no studio, walked all the same.
+///
+/// # Errors
+/// What is wrong, in the order of its keys; never an empty list.
+pub fn check_values(record: &mut dyn Record) -> Result<(), Vec<Refusal>> {
+    let studio = Studio::default();
+    let index = Index::of(&studio);
+    let mut checker = Checker::new(&index, MOST_REFUSALS);
+    record.walk(&mut checker);
+    done(checker.refusals)
+}
+
 /// A code that another entry has already.
 fn same_code(studio: &Studio, entry: &Entry, refusals: &mut Vec<Refusal>) {
     let same = |other: &Entry| other.id != entry.id && other.code.eq_ignore_ascii_case(&entry.code);

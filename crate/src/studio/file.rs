@@ -92,7 +92,10 @@ fn first(refusals: Vec<Refusal>) -> Refusal {
 }
 
 /// The text as a JSON value, within the size that is read.
-fn parse(text: &str) -> Result<Value<'_>, Refusal> {
+///
+/// # Errors
+/// Not JSON, with line and letter; or too long.
+pub fn parse(text: &str) -> Result<Value<'_>, Refusal> {
     if text.len() > FILE_BYTES {
         return Err(Refusal::new(
             "",
