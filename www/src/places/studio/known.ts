@@ -17,7 +17,7 @@ export function known(app: App, studio: Studio): TemplateResult {
   const drawing = (title: string, picture: Picture | undefined, words: string): TemplateResult | typeof nothing => (picture ? html`<figure class="known-figure"><h3>${title}</h3><p class="lead">${words}</p>${ornament(picture, "known-picture")}<figcaption class="vh">${picture.words}</figcaption></figure>` : nothing);
   return html`<section class="list knowing"><header><h2>What is known</h2></header>
     <div ${room((width) => app.studio.show(Math.min(width, 760)))}>
-      <p>${learned ? `${plural(learned.entries, "piece")} read and ${plural(learned.weigh_ins, "weigh-in")} have taught this. ${counting(learned)}${learned.calibration}${learned.counted > 0 ? " That is by the last whole reading." : ""}` : "Reading the log."}
+      <p>${learned && learned.entries + learned.weigh_ins === 0 ? "Nothing logged yet. The spread is wide: one tile of each glaze would halve it. " : learned ? `${plural(learned.entries, "piece")} read and ${plural(learned.weigh_ins, "weigh-in")} have taught this. ${counting(learned)}${learned.calibration}${learned.counted > 0 ? " That is by the last whole reading." : ""}` : "Reading the log."}
       ${learned && !learned.scale_known ? html`Without a weigh-in, thickness and fluidity cannot be told apart: runs are foretold well, thicknesses in mm less so. <a href="#log/weigh-ins">Weigh a tile</a>.` : nothing}</p>
       ${odd(app, studio)}
       ${drawn && learned ? html`
