@@ -8,6 +8,7 @@ mod film_order;
 mod film_piece;
 mod film_relief;
 mod firing;
+mod judged;
 mod laydown;
 mod learn_broken;
 mod learn_gradient;

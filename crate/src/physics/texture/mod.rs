@@ -193,7 +193,8 @@ mod tests {
         }
     }
 
-    /// Orchard's rate with its finite-depth correction: gamma 0.3, h 0.5 mm, 5 mm, eta 1000 → 0.0183 1/s.
+    /// Orchard's rate, 16 π⁴ gamma h³/(3 lambda⁴ eta): gamma 0.3, h 0.5 mm, 5 mm, eta 1000 → 0.0311709 1/s; with its finite-depth
+    /// correction 0.0183 1/s.
     #[test]
     fn rate_of_small_waves() {
         let film = Film {
@@ -202,6 +203,8 @@ mod tests {
         };
         let rate_per_s = -relief_kept(&waves(Across::Level), &film).ln() / 0.01 / 1000.0;
         assert!((rate_per_s - 0.0183).abs() < 5e-5, "{rate_per_s}");
+        let thin = rate_per_s / finite_depth(core::f64::consts::TAU * 5e-4 / 5e-3);
+        assert!((thin - 0.031_170_9).abs() < 5e-8, "{thin}");
     }
 
     /// Two and three coats of 59.6 µm at 5 mm, medium (Φ 1.5) and stiff (0.19): 0.51, 0.12, 0.92, 0.76, to the two digits
