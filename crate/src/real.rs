@@ -6,8 +6,8 @@
 use crate::physics::exp_ln;
 use std::ops::{Add, AddAssign, BitAnd, BitOr, Div, Mul, MulAssign, Neg, Not, Sub, SubAssign};
 
-/// Two numbers, worked out together.
-pub type Pair = wide::f64x2;
+mod pair;
+pub use pair::Pair;
 
 /// Where something is so.
 pub trait Mask: Copy + BitAnd<Output = Self> + BitOr<Output = Self> + Not<Output = Self> {
@@ -112,12 +112,12 @@ impl Real for f64 {
         self.sqrt()
     }
 
-    #[inline]
+    #[inline(always)]
     fn exponential(self) -> Self {
         exp_ln::exp(self)
     }
 
-    #[inline]
+    #[inline(always)]
     fn logarithm(self) -> Self {
         exp_ln::ln(self)
     }
@@ -178,12 +178,12 @@ impl Real for Pair {
         self.sqrt()
     }
 
-    #[inline]
+    #[inline(always)]
     fn exponential(self) -> Self {
         exp_ln::exp_pair(self)
     }
 
-    #[inline]
+    #[inline(always)]
     fn logarithm(self) -> Self {
         exp_ln::ln_pair(self)
     }

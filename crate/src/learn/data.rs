@@ -85,6 +85,7 @@ pub struct Stretch {
 
 impl Stretch {
     /// The stretch of `list`.
+    #[inline]
     pub fn of<'a, T>(&self, list: &'a [T]) -> &'a [T] {
         let from = self.from as usize;
         list.get(from..from + self.len as usize).unwrap_or(&[])

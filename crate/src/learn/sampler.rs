@@ -217,7 +217,7 @@ impl Sampling {
         let step = turn * (1.0 / two.kicks as f64);
         let (sin, cos) = step.circle();
         // Where a chain has come to what the model cannot judge, it is refused.
-        let mut known = Pair::ZERO.simd_eq(0.0);
+        let mut known = Pair::ZERO.simd_eq(Pair::ZERO);
         kick(&mut v, &u, &gradient, length(0, two.kicks) * step);
         for number in 1..=two.kicks {
             for (u, v) in u.iter_mut().zip(v.iter_mut()) {

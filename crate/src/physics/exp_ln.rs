@@ -3,8 +3,7 @@
 //! Takes and gives plain numbers, one or two at a time, each within an ulp or two of the machine's own; finite wherever the argument is.
 
 use crate::real::{Pair, Real};
-use bytemuck::cast;
-use std::f64::consts::LOG2_E;
+use std::f64::consts::{LN_10, LOG2_E};
 use std::hint::black_box;
 use wide::u64x2;
 
@@ -21,12 +20,24 @@ pub fn exp(x: f64) -> f64 {
     f64::from_bits(power.to_bits().wrapping_add(rounded.to_bits() << 52))
 }
 
+/// 10 to the `x`; held as [`exp`] is.
+#[inline]
+pub fn ten_to(x: f64) -> f64 {
+    exp(x * LN_10)
+}
+
+/// Logarithm of `x` to base 10, as [`ln`].
+#[inline]
+pub fn log10(x: f64) -> f64 {
+    ln(x) / LN_10
+}
+
 /// [`exp`] of two, to the bit.
 #[inline(never)]
 #[cfg_attr(fast_by_function, optimize(speed))]
 pub fn exp_pair(x: Pair) -> Pair {
     let (power, rounded) = power(x);
-    cast(cast::<_, u64x2>(power) + (cast::<_, u64x2>(rounded) << 52))
+    Pair::from_bits(power.to_bits() + (rounded.to_bits() << 52))
 }
 
 /// Limits, log2 of e, what rounds, ln 2 in its two parts; then 1 over the factorials of 2 to 12.
@@ -87,13 +98,13 @@ pub fn ln(x: f64) -> f64 {
 #[inline(never)]
 #[cfg_attr(fast_by_function, optimize(speed))]
 pub fn ln_pair(x: Pair) -> Pair {
-    let all = u64x2::splat;
+    let all = |bits| u64x2::new([bits, bits]);
     let least = x.or_more(Pair::splat(f64::MIN_POSITIVE));
-    let above = cast::<_, u64x2>(least) - all(ROOT_HALF);
+    let above = least.to_bits() - all(ROOT_HALF);
     // Above 0 by so much more, it stands in the last digits of 2^52.
     let whole = ((above + all(1024 << 52)) >> 52) | all(TWO_52);
-    let whole = cast::<_, Pair>(whole) - Pair::splat(4_503_599_627_370_496.0 + 1024.0);
-    let f = cast::<_, Pair>((above & all(MANTISSA)) + all(ROOT_HALF)) - Pair::splat(1.0);
+    let whole = Pair::from_bits(whole) - Pair::splat(4_503_599_627_370_496.0 + 1024.0);
+    let f = Pair::from_bits((above & all(MANTISSA)) + all(ROOT_HALF)) - Pair::splat(1.0);
     logarithm(x, whole, f)
 }
 

@@ -99,6 +99,7 @@ fn largest_present(melt_m: &[f64], log10_phi: &[f64]) -> f64 {
 ///
 /// `melt_m` m and `log10_phi` log10(1/Pa) from the wall outward; `pair(lower, upper)` decades, indices into the stack;
 /// `mixing` 0–1. Needs no memory of its own. With a total thickness of 0 the answer is 0 (and the run is 0 anyway).
+#[cfg_attr(fast_by_function, optimize(speed))]
 pub fn stack_log10_phi(
     melt_m: &[f64],
     log10_phi: &[f64],

@@ -12,6 +12,7 @@ use super::surrogate::Surrogate;
 use crate::learn::params::Params;
 use crate::learn::posterior::Posterior;
 use crate::physics::constants::{GAMMA, GRAVITY, RHO};
+use crate::physics::exp_ln;
 use crate::physics::texture::{self, Across, Film, Waves};
 use crate::studio::case::Case;
 use crate::studio::document::{Settings, TextureKind};
@@ -132,7 +133,7 @@ fn pool_m(plan: &Plan, posterior: &Posterior, shot: &Shot, stand: Stand) -> f64 
     let sin = plan.case.sin_slope;
     let total: f64 = shot.drawn.melt_m.iter().sum::<f64>() * shot.drawn.longest_factor;
     let everywhere: Vec<usize> = (0..plan.case.layers.len()).collect();
-    let phi = 10f64.powf(stack::stack_log10_phi(
+    let phi = exp_ln::ten_to(stack::stack_log10_phi(
         &plan.case,
         params,
         &shot.drawn,
@@ -325,7 +326,7 @@ fn textured(case: &Case, recess_share: f64) -> Option<(Waves, Vec<stack::Stretch
 fn film_over(case: &Case, params: &Params, drawn: &Drawn, layers: &[usize]) -> Film {
     Film {
         melt_m: layers.iter().map(|l| drawn.melt_m[*l]).sum(),
-        phi_per_pa: 10f64.powf(stack::stack_log10_phi(case, params, drawn, layers)),
+        phi_per_pa: exp_ln::ten_to(stack::stack_log10_phi(case, params, drawn, layers)),
         weight_n_per_m3: RHO * GRAVITY,
         gamma_n_per_m: GAMMA,
         sin_slope: case.sin_slope,

@@ -41,6 +41,7 @@ pub struct Drawn {
 impl Drawn {
     /// Draws the thicknesses and fluidities.
     /// `drips` around the lowest line: those of the nominal stack ([`stack::drips`]), which learning counts by too.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn new(case: &Case, params: &Params, drips: f64, luck: &Luck) -> Self {
         let kiln = case.phi_shift_decades
             + params.kiln_decades(case.firing, case.shelf)

@@ -19,6 +19,7 @@ use crate::learn::params::Params;
 use crate::learn::posterior::Posterior;
 use crate::order;
 use crate::physics::constants::{GRAVITY, RHO};
+use crate::physics::exp_ln;
 use crate::physics::film::{self, Method};
 use crate::studio::case::Case;
 
@@ -118,7 +119,7 @@ impl FilmRuns {
         let mut tracks = Vec::with_capacity(points.len());
         for p in &points {
             // What cannot even nearly run need not be followed.
-            let clock = 10f64.powf(p.clock + NEARLY);
+            let clock = exp_ln::ten_to(p.clock + NEARLY);
             tracks.push(if slope.may_run(&laid.lies(p), clock, 0.0) {
                 track_of(&slope, &laid, p, case.sin_slope)
             } else {
@@ -143,7 +144,7 @@ impl FilmRuns {
             [QUICK_M; 2]
         }
         .map(|past| most_run_m.min(case.bare_below_m + past).max(5e-3));
-        let full = (FIRST_RUN_M * 3.0 / (RHO * GRAVITY * case.sin_slope)).log10();
+        let full = exp_ln::log10(FIRST_RUN_M * 3.0 / (RHO * GRAVITY * case.sin_slope));
         let mut picked = Vec::new();
         let mut runs = Self {
             surrogate: Surrogate::default(),
@@ -266,6 +267,7 @@ impl FilmRuns {
     }
 
     /// How much later than the wave the film comes to a place, decades of the clock.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn late(&self, weights: &[f64], held_per_h: f64, place: usize) -> f64 {
         let i = self.held_per_h.partition_point(|h| *h < held_per_h);
         let i = i.clamp(1, HELD - 1);
@@ -291,7 +293,7 @@ impl FilmRuns {
     /// The run of a draw's longest drip where the layers lie in other amounts, m; 0 where it cannot be as much as `least_m`.
     pub fn run_of_m(&self, case: &Case, params: &Params, drawn: &Drawn, least_m: f64) -> f64 {
         let point = self.laid.point(case, params, drawn, drawn.longest_factor);
-        let clock = 10f64.powf(point.clock + AHEAD);
+        let clock = exp_ln::ten_to(point.clock + AHEAD);
         if !self
             .slope
             .may_run(&self.laid.lies(&point), clock, least_m - AT_FOOT_M)
@@ -339,6 +341,7 @@ impl FilmRuns {
         run
     }
 
+    #[cfg_attr(fast_by_function, optimize(speed))]
     fn front_at(&self, end: f64, track: &Track, arrives: &mut dyn FnMut(usize) -> f64) -> f64 {
         if track.last_clock() == f64::NEG_INFINITY {
             return 0.0;
@@ -356,9 +359,11 @@ impl FilmRuns {
             before = (at, clock);
         }
         // Past the last place the film is as late as it was there by the clock itself: what delayed it lies behind it.
-        let delay = 10f64.powf(before.1) - 10f64.powf(track.arrives(0, before.0));
-        let clock = 10f64.powf(end) - delay;
-        track.edge_m(0, clock.max(1e-30).log10()).max(before.0)
+        let delay = exp_ln::ten_to(before.1) - exp_ln::ten_to(track.arrives(0, before.0));
+        let clock = exp_ln::ten_to(end) - delay;
+        track
+            .edge_m(0, exp_ln::log10(clock.max(1e-30)))
+            .max(before.0)
     }
 
     /// Melt past the foot per width of it at a place `factor` times as thick as a draw's longest drip, m².

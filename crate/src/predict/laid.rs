@@ -8,6 +8,7 @@ use super::stack::{self, Stretch};
 use super::wave::Lies;
 use crate::learn::params::Params;
 use crate::learn::posterior::Posterior;
+use crate::physics::exp_ln;
 use crate::studio::case::Case;
 use core::f64::consts::LN_10;
 
@@ -85,6 +86,7 @@ impl Laid {
     }
 
     /// What lies where in a draw, from the crest down.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn lies(&self, point: &Point) -> Vec<Lies> {
         let mut all = Vec::with_capacity(self.lies.len());
         for &(from_m, to_m, which) in &self.lies {
@@ -106,12 +108,13 @@ impl Point {
         let mut other = self.clone();
         other.h_m *= factor;
         other.held_per_h /= factor;
-        other.clock += 2.0 * factor.log10();
-        other.features[0] += THICKNESS_COUNTS * factor.ln();
+        other.clock += 2.0 * exp_ln::log10(factor);
+        other.features[0] += THICKNESS_COUNTS * exp_ln::ln(factor);
         other
     }
 }
 
+#[cfg_attr(fast_by_function, optimize(speed))]
 fn point(stretches: &[Stretch], case: &Case, params: &Params, drawn: &Drawn, factor: f64) -> Point {
     let of = |s: &Stretch| {
         let h: f64 = s.layers.iter().map(|l| drawn.melt_m[*l]).sum();
@@ -119,17 +122,17 @@ fn point(stretches: &[Stretch], case: &Case, params: &Params, drawn: &Drawn, fac
         ((h * factor).max(1e-7), phi)
     };
     let (h_m, log10_phi) = stretches.first().map_or((1e-7, 0.0), of);
-    let mut features = vec![THICKNESS_COUNTS * h_m.ln()];
+    let mut features = vec![THICKNESS_COUNTS * exp_ln::ln(h_m)];
     let mut over_main = vec![(1.0, 1.0)];
     for s in stretches.iter().skip(1) {
         let (h, phi) = of(s);
-        let thicker = (h / h_m).ln();
+        let thicker = exp_ln::ln(h / h_m);
         features.push(RATIO_COUNTS * thicker);
         features.push(2.0 * thicker / LN_10 + phi - log10_phi);
-        over_main.push((h / h_m, 10f64.powf((phi - log10_phi).clamp(-9.0, 9.0))));
+        over_main.push((h / h_m, exp_ln::ten_to((phi - log10_phi).clamp(-9.0, 9.0))));
     }
     Point {
-        clock: 2.0 * h_m.log10() + log10_phi,
+        clock: 2.0 * exp_ln::log10(h_m) + log10_phi,
         held_per_h: params.retention_m2 / h_m,
         h_m,
         features,

@@ -61,6 +61,7 @@ pub fn pair(case: &Case, params: &Params, lower: usize, upper: usize) -> f64 {
 }
 
 /// log10 of the fluidity integral of the stack of these layers at the piece's mean thickness, log10(1/Pa).
+#[cfg_attr(fast_by_function, optimize(speed))]
 pub fn stack_log10_phi(case: &Case, params: &Params, drawn: &Drawn, layers: &[usize]) -> f64 {
     let melts: Vec<f64> = layers.iter().map(|l| drawn.melt_m[*l]).collect();
     let phis: Vec<f64> = layers.iter().map(|l| drawn.log10_phi[*l]).collect();

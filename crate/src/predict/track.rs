@@ -5,6 +5,7 @@
 
 use super::wave::{Lies, Slope, Wave};
 use crate::physics::constants::{GRAVITY, RHO};
+use crate::physics::exp_ln;
 
 /// The first reading is where the fastest stretch has gone this far, m.
 const FIRST_RUN_M: f64 = 0.3e-3;
@@ -25,6 +26,7 @@ pub struct Track {
 
 impl Track {
     /// Follows the wave until `enough`. `held` over the main stretch's thickness, m; `precursor` over it.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn of(
         slope: &Slope,
         lies: &[Lies],
@@ -37,7 +39,7 @@ impl Track {
             let speed = l.fluidity * l.thickness * l.thickness * RHO * GRAVITY / 3.0;
             fastest = if speed > fastest { speed } else { fastest };
         }
-        let first = (FIRST_RUN_M / fastest).log10();
+        let first = exp_ln::log10(FIRST_RUN_M / fastest);
         let mut wave = Wave::new(slope, lies, precursor);
         let mut track = Self {
             clocks: Vec::new(),
@@ -46,7 +48,7 @@ impl Track {
         };
         let mut clock = first;
         for _ in 0..MOST {
-            wave.go_to(10f64.powf(clock));
+            wave.go_to(exp_ln::ten_to(clock));
             track.clocks.push(clock);
             track.past_foot.push(wave.past_foot());
             for (edges, held) in track.edges.iter_mut().zip(held) {
@@ -84,6 +86,7 @@ impl Track {
     }
 
     /// When the edge comes to a place, m below the lowest line; beyond the readings as the last two of them lead on.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn arrives(&self, held: usize, place_m: f64) -> f64 {
         let Some(edges) = self.edges.get(held) else {
             return f64::INFINITY;
@@ -101,6 +104,7 @@ impl Track {
     }
 
     /// Where the edge is at a reading of the clock, m below the lowest line.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn edge_m(&self, held: usize, clock: f64) -> f64 {
         match self.edges.get(held) {
             Some(edges) => between(&self.clocks, edges, clock),
@@ -118,27 +122,30 @@ impl Track {
 }
 
 /// The clock at which an edge that goes evenly from one place to another (each with its log10 clock) comes to `place`.
+#[inline]
 pub fn log_between(a: (f64, f64), b: (f64, f64), place: f64) -> f64 {
     let step = b.0 - a.0;
     if step <= 0.0 {
         return b.1;
     }
     let along = (place - a.0) / step;
-    let faster = 10f64.powf(b.1 - a.1) - 1.0;
+    let faster = exp_ln::ten_to(b.1 - a.1) - 1.0;
     let x = 1.0 + along * faster;
-    a.1 + if x > 1e-9 { x } else { 1e-9 }.log10()
+    a.1 + exp_ln::log10(if x > 1e-9 { x } else { 1e-9 })
 }
 
 /// The place to which an edge that goes evenly comes at a log10 clock.
+#[inline]
 pub fn between_logs(a: (f64, f64), b: (f64, f64), clock: f64) -> f64 {
-    let whole = 10f64.powf(b.1 - a.1) - 1.0;
+    let whole = exp_ln::ten_to(b.1 - a.1) - 1.0;
     if whole.is_nan() || whole <= 0.0 {
         return b.0;
     }
-    a.0 + (b.0 - a.0) * (10f64.powf(clock - a.1) - 1.0) / whole
+    a.0 + (b.0 - a.0) * (exp_ln::ten_to(clock - a.1) - 1.0) / whole
 }
 
 /// At a clock, between readings evenly in the clock itself; the ends' own beyond them.
+#[inline]
 fn between(clocks: &[f64], values: &[f64], clock: f64) -> f64 {
     let last = clocks.len() - 1;
     let i = clocks.partition_point(|c| *c < clock);

@@ -148,6 +148,7 @@ pub struct Wave<'a> {
 
 impl<'a> Wave<'a> {
     /// Before the firing. `lies` from the crest down.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn new(slope: &'a Slope, lies: &[Lies], precursor: f64) -> Self {
         let top = lies.first().map_or(0.0, |l| l.from_m);
         let mut cells: Vec<Cell> = Vec::new();
@@ -247,6 +248,7 @@ impl<'a> Wave<'a> {
     }
 
     /// Lowest place that has `held` of melt per width beyond it, over the main stretch's thickness, m below the lowest line; the top where there is less.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn edge_m(&self, held: f64) -> f64 {
         let mut beyond = 0.0;
         for (i, cell) in self.cells.iter().enumerate().rev() {
@@ -268,6 +270,7 @@ impl<'a> Wave<'a> {
     }
 
     /// Melt past the foot per width of it, over the main stretch's thickness, m.
+    #[cfg_attr(fast_by_function, optimize(speed))]
     pub fn past_foot(&self) -> f64 {
         let foot = self.slope.foot_m;
         let mut past = 0.0;

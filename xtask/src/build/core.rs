@@ -74,14 +74,17 @@ fn compile(house: &House) -> Result<Vec<u8>> {
         &[
             "build",
             "--package",
-            "glazefall",
+            "glazefall-page",
             "--lib",
             "--profile",
             "page",
         ],
     ))
     .context("the core does not compile for the page")?;
-    let compiled = rust.target(house).join(TARGET).join("page/glazefall.wasm");
+    let compiled = rust
+        .target(house)
+        .join(TARGET)
+        .join("page/glazefall_page.wasm");
     fs::read(&compiled).with_context(|| format!("{} cannot be read", compiled.display()))
 }
 

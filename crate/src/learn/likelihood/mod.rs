@@ -421,7 +421,7 @@ impl Target for Model {
         for slope in gradient {
             all += *slope * 0.0;
         }
-        Pair::either(all.simd_eq(0.0), sum, Pair::splat(f64::NEG_INFINITY))
+        Pair::either(all.simd_eq(Pair::ZERO), sum, Pair::splat(f64::NEG_INFINITY))
     }
 
     fn by_differences(&self) -> Vec<usize> {

@@ -146,6 +146,7 @@ impl Now {
     }
 
     /// Half width of "right" of the look whose middle has the place `cuts`.
+    #[inline]
     pub fn half(&self, unknowns: &Unknowns, cuts: u32) -> At {
         self.halves[(cuts as usize - unknowns.look(0)) / 2]
     }

@@ -74,6 +74,7 @@ impl Prior {
     }
 
     /// The value and its change per coordinate.
+    #[inline]
     pub fn with_slope<R: Real>(&self, at: R) -> (R, R) {
         at.each(&|at| {
             let value = self.value(at);
@@ -82,6 +83,7 @@ impl Prior {
     }
 
     /// Log density of the coordinate but for a constant, and its slope.
+    #[inline]
     pub fn ln_density<R: Real>(&self, at: R) -> (R, R) {
         match *self {
             Self::Normal { mean, sd } => normal_ln_density(at, mean, sd),

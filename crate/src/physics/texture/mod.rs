@@ -57,6 +57,7 @@ pub fn relief_kept(waves: &Waves, film: &Film) -> f64 {
 }
 
 /// [`relief_kept`], and the changes of its natural log per log of the thickness and per log of Phi.
+#[cfg_attr(fast_by_function, optimize(speed))]
 pub fn relief_kept_slopes<R: Real>(waves: &Waves, film: &Film<R>) -> [R; 3] {
     let all = R::all;
     let (zero, one) = (all(0.0), all(1.0));

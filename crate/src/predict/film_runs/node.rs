@@ -5,6 +5,7 @@
 use super::FilmRuns;
 use super::{ACCURACY, HELD, HELD_TO_THE_END, PLACES, STOP_DECADES};
 use crate::learn::params::Params;
+use crate::physics::exp_ln;
 use crate::physics::film::{self, Method, Solution};
 use crate::predict::drawn::Drawn;
 use crate::predict::laid::Point;
@@ -54,13 +55,13 @@ impl FilmRuns {
         let factor = solve.drawn.longest_factor;
         let (film_case, phi) = outside.draw(case, solve.params, solve.drawn, factor);
         // The solver's clock over the main stretch's H² Phi.
-        let per = phi / 10f64.powf(point.clock);
+        let per = phi / exp_ln::ten_to(point.clock);
         // One of the stops is where the draw itself ends.
         let away = (point.clock - self.first) / STOP_DECADES;
         let first = self.first + STOP_DECADES * (away - away.round());
         let stops = ((solve.end - first) / STOP_DECADES).ceil().max(2.0) as usize;
         let phis: Vec<f64> = (0..=stops)
-            .map(|i| 10f64.powf(first + STOP_DECADES * i as f64) * per)
+            .map(|i| exp_ln::ten_to(first + STOP_DECADES * i as f64) * per)
             .collect();
         let lowest = film_case.lowest_s_m();
         let far = solve.far_m;
@@ -118,8 +119,8 @@ impl FilmRuns {
                 let later = if place > seen {
                     // Past where it was seen the film is as late by the clock itself: what delayed it lies behind it.
                     let now = wave.arrives(held, place);
-                    let more = 10f64.powf(at - now) - 10f64.powf(wave_at - now);
-                    (1.0 + more).max(0.1).log10()
+                    let more = exp_ln::ten_to(at - now) - exp_ln::ten_to(wave_at - now);
+                    exp_ln::log10((1.0 + more).max(0.1))
                 } else {
                     at - wave_at
                 };
