@@ -367,3 +367,27 @@ fn what_runs_past_the_foot_is_counted() {
     near(past[2], 6e-4 * 0.04 - left, 0.02 * 6e-4 * 0.04, "drained");
     assert!(solved.volume_error.abs() < 1e-12);
 }
+
+/// A front is where the film stands out from the precursor that bare clay has: of 20 µm a tenth is less than that, and so is a hundredth of
+/// 0.2 mm, where an edge with a contact angle of 0 stands. A film within the precursor is none.
+#[test]
+fn a_thin_film_has_its_front_and_one_within_the_precursor_is_refused() {
+    let tile = upright(0.12);
+    for (h0, reach) in [(2e-5, 0.4e-3), (2e-4, 1.5e-3)] {
+        let mut case = Case::new(&tile, vec![layer(h0, 1.0, 0.02, 0.06)]);
+        case.contact_rad = 0.0;
+        let solved = film::solve(&case, &[1.0], 1e-3).unwrap();
+        near(solved.front_s_m(0, 0.1).unwrap(), 0.06, reach, "front");
+        near(solved.run_m(0).unwrap(), 0.0, reach, "run");
+    }
+    for h0 in [1e-6, 3e-6] {
+        let case = Case::new(&tile, vec![layer(h0, 1.0, 0.02, 0.06)]);
+        assert_eq!(
+            film::solve(&case, &[1.0], 1e-3).unwrap_err(),
+            film::FilmError::WithinPrecursor {
+                laid_m: h0,
+                precursor_m: 3e-6
+            }
+        );
+    }
+}

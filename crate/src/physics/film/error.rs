@@ -22,6 +22,13 @@ pub enum FilmError {
     },
     /// No layer has any thickness.
     NothingLaidDown,
+    /// Nowhere does more lie than the precursor, which is what bare clay has.
+    WithinPrecursor {
+        /// What was laid down where it lies thickest, m.
+        laid_m: f64,
+        /// The precursor, m.
+        precursor_m: f64,
+    },
     /// The thickness was not positive where it must be.
     NotPositive {
         /// How far the solve had come, 1/Pa.
@@ -62,6 +69,16 @@ impl fmt::Display for FilmError {
             }
             Self::NothingLaidDown => f.write_str(
                 "no layer has any thickness: give at least one layer a thickness and a zone.",
+            ),
+            Self::WithinPrecursor {
+                laid_m,
+                precursor_m,
+            } => write!(
+                f,
+                "the layers lie at most {} m thick, no more than the precursor of {} m that bare clay has: such a film does not run. \
+                 Lay down more, or take a thinner precursor_m.",
+                Plain(*laid_m),
+                Plain(*precursor_m)
             ),
             Self::NotPositive { phi_per_pa } => {
                 write!(

@@ -71,6 +71,12 @@ pub fn solve_while(
     let gravity_only = case.gamma_n_per_m == 0.0;
     let precursor = if gravity_only { 0.0 } else { case.precursor_m };
     let start = Start::new(case, &ground, precursor, method.blend_m);
+    if start.laid_down() <= precursor {
+        return Err(FilmError::WithinPrecursor {
+            laid_m: start.laid_down(),
+            precursor_m: precursor,
+        });
+    }
     let length = ground.length;
     let total = start.volume_at(&ground, length);
     let lowest = case.lowest_s_m().min(length);

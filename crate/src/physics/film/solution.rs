@@ -196,11 +196,11 @@ impl Moment {
 }
 
 impl Solution {
-    /// Lowest place where the film is at least `share` of the layers' nominal thickness, m along the profile.
+    /// Lowest place where the film is at least `share` of the layers' nominal thickness and stands out from the precursor, at twice its
+    /// thickness; m along the profile.
     pub fn front_s_m(&self, stop: usize, share: f64) -> Option<f64> {
-        self.stops
-            .get(stop)?
-            .lowest_above(share * self.about.nominal)
+        let level = (share * self.about.nominal).max(2.0 * self.about.precursor);
+        self.stops.get(stop)?.lowest_above(level)
     }
 
     /// Place beyond which the melt's volume per width is what an edge on bare clay holds back, m along the profile; not above the

@@ -90,6 +90,12 @@ impl Start {
         self.zeta.iter().copied().fold(0.0, f64::max)
     }
 
+    /// What was laid down where it lies thickest, m.
+    pub fn laid_down(&self) -> f64 {
+        let sums = self.parts.iter().map(|parts| parts.iter().sum());
+        sums.fold(0.0, f64::max)
+    }
+
     /// Volume up to each face, every edge laid down as a smooth ramp of half-width `half` centred on it in volume.
     pub fn volumes(&self, ground: &Ground, s: &[f64], half: f64) -> Vec<f64> {
         let ramps: Vec<(f64, f64, f64)> = self.cuts[1..self.cuts.len() - 1]
