@@ -14,7 +14,7 @@ use std::time::Instant;
 fn put(studio: &mut Studio, entries: &[Entry]) -> Changes {
     let mut edits = Vec::new();
     for entry in entries {
-        let record = Box::new(AnyRecord::Entry(Box::new(entry.clone())));
+        let record = AnyRecord::Entry(Box::new(entry.clone()));
         edits.push(Edit::Put { record, at: None });
     }
     let applied = edit::apply(studio, Edit::Many(edits), 1).expect("lines of a sound studio");

@@ -8,10 +8,7 @@ use proptest::prelude::*;
 use crate::studio::small;
 
 fn put(record: AnyRecord) -> Edit {
-    Edit::Put {
-        record: Box::new(record),
-        at: None,
-    }
+    Edit::Put { record, at: None }
 }
 
 /// The studio without the stamps of time and the marks of what was removed, which undo does not turn back.
@@ -31,7 +28,7 @@ fn timeless(studio: &Studio) -> Studio {
             let Some(mut record) = AnyRecord::copy_of(&copy, list, at) else {
                 break;
             };
-            *record.changed_ms() = 0;
+            record.listed_mut().stamp(0);
             record.put_into(&mut copy, at, true);
         }
     }
@@ -140,7 +137,7 @@ fn edits_are_read_as_they_are_written() {
     let studio = small();
     let edit = Edit::Many(vec![
         put(AnyRecord::Entry(Box::new(studio.entries[0].clone()))),
-        put(AnyRecord::WeighIn(studio.weigh_ins[0].clone())),
+        put(AnyRecord::WeighIn(Box::new(studio.weigh_ins[0].clone()))),
         Edit::Remove {
             list: List::Glazes,
             id: "moss".into(),

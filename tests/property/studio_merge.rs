@@ -10,7 +10,6 @@ use proptest::prelude::*;
 use crate::studio::small;
 
 fn put(studio: &mut Studio, record: AnyRecord, now: u64) {
-    let record = Box::new(record);
     edit::apply(studio, Edit::Put { record, at: None }, now).unwrap();
 }
 
@@ -84,12 +83,12 @@ fn what_is_removed_here_and_used_there_stays() {
     for studio in [&mut laptop, &mut tablet] {
         put(
             studio,
-            AnyRecord::Glaze(glazefall::studio::document::Glaze {
+            AnyRecord::Glaze(Box::new(glazefall::studio::document::Glaze {
                 id: "tide".into(),
                 name: "Tide".into(),
                 usual_sg: 1.4,
                 ..Default::default()
-            }),
+            })),
             10,
         );
     }
@@ -121,7 +120,6 @@ fn do_one(studio: &mut Studio, who: &str, what: u8, which: u8, now: u64) {
     match what {
         0 | 1 => {
             let record = entry(studio, &id, &format!("{who} {now}"));
-            let record = Box::new(record);
             _ = edit::apply(studio, Edit::Put { record, at: None }, now);
         }
         2 => {
@@ -160,7 +158,7 @@ fn do_one(studio: &mut Studio, who: &str, what: u8, which: u8, now: u64) {
             _ = edit::apply(
                 studio,
                 Edit::Put {
-                    record: Box::new(AnyRecord::Glaze(glaze)),
+                    record: AnyRecord::Glaze(Box::new(glaze)),
                     at: None,
                 },
                 now,

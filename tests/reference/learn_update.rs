@@ -33,7 +33,7 @@ fn read_of(studio: &Studio) -> Vec<Entry> {
 
 fn put(entry: &Entry) -> Edit {
     Edit::Put {
-        record: Box::new(AnyRecord::Entry(Box::new(entry.clone()))),
+        record: AnyRecord::Entry(Box::new(entry.clone())),
         at: None,
     }
 }
@@ -228,7 +228,7 @@ fn the_first_tile_of_a_new_firing_is_counted() {
         ..last.clone()
     };
     let firing = |f: &Firing| Edit::Put {
-        record: Box::new(AnyRecord::Firing(f.clone())),
+        record: AnyRecord::Firing(Box::new(f.clone())),
         at: None,
     };
     edit::apply(&mut studio, firing(&planned), 1).unwrap();
@@ -297,7 +297,7 @@ fn the_first_tile_of_a_new_glaze_is_counted() {
         &mut studio,
         &mut changes,
         Edit::Put {
-            record: Box::new(AnyRecord::Glaze(glaze)),
+            record: AnyRecord::Glaze(Box::new(glaze)),
             at: Some(0),
         },
     );
@@ -373,10 +373,7 @@ fn lines_changed_and_gone_are_counted() {
 fn what_lines_rest_on_is_not_counted_at_once() {
     let whole = demo();
     let base = learn(&whole, &OPTIONS);
-    let put_any = |record: AnyRecord| Edit::Put {
-        record: Box::new(record),
-        at: None,
-    };
+    let put_any = |record: AnyRecord| Edit::Put { record, at: None };
     let mut form = whole.forms[0].clone();
     form.wall_mm = Some(form.wall_mm.unwrap_or(6.0) + 1.0);
     let mut firing = whole.firings[0].clone();
@@ -389,9 +386,9 @@ fn what_lines_rest_on_is_not_counted_at_once() {
     let mut settings = whole.settings.clone();
     settings.recess_share += 0.1;
     for edit in [
-        put_any(AnyRecord::Form(form)),
-        put_any(AnyRecord::Firing(firing)),
-        put_any(AnyRecord::Glaze(kind)),
+        put_any(AnyRecord::Form(Box::new(form))),
+        put_any(AnyRecord::Firing(Box::new(firing))),
+        put_any(AnyRecord::Glaze(Box::new(kind))),
         Edit::Settings(settings),
     ] {
         let (mut studio, mut changes) = (whole.clone(), Changes::default());
@@ -409,7 +406,11 @@ fn what_lines_rest_on_is_not_counted_at_once() {
         outcome: None,
         ..note.clone()
     };
-    for edit in [put_any(AnyRecord::Glaze(name)), put(&note), put(&plan)] {
+    for edit in [
+        put_any(AnyRecord::Glaze(Box::new(name))),
+        put(&note),
+        put(&plan),
+    ] {
         let (mut studio, mut changes) = (whole.clone(), Changes::default());
         let applied = edit::apply(&mut studio, edit, 1).unwrap();
         assert!(!changes.note(&studio, applied.inverse));

@@ -4,30 +4,40 @@
 
 use super::document::{Body, Entry, Firing, Form, Glaze, Hand, Id, List, Photo, Studio, WeighIn};
 use super::file;
-use super::walk::{Items, Record};
+use super::walk::{Items, Record, blank};
 
 /// What every record of a list has.
-pub trait Listed: Record + Default + Clone {
+pub trait Listed: Record {
     /// Its identifier.
     fn id(&self) -> &Id;
     /// Its name; empty where such records have none.
     fn name(&self) -> &str;
     /// When it was last changed, ms since 1970 UTC.
-    fn changed_ms(&mut self) -> &mut u64;
+    fn changed_ms(&self) -> u64;
+    /// Says when it was last changed, ms since 1970 UTC.
+    fn stamp(&mut self, changed_ms: u64);
+    /// A copy of it.
+    fn copy(&self) -> AnyRecord;
 }
 
-/// A record of any list.
-#[derive(Clone, Debug, PartialEq)]
+/// A record of any list, small to hand on.
+#[derive(Debug, PartialEq)]
 #[allow(missing_docs, reason = "each variant is the record it is named for")]
 pub enum AnyRecord {
-    Glaze(Glaze),
-    Hand(Hand),
-    Body(Body),
-    Firing(Firing),
-    Form(Form),
+    Glaze(Box<Glaze>),
+    Hand(Box<Hand>),
+    Body(Box<Body>),
+    Firing(Box<Firing>),
+    Form(Box<Form>),
     Entry(Box<Entry>),
-    WeighIn(WeighIn),
-    Photo(Photo),
+    WeighIn(Box<WeighIn>),
+    Photo(Box<Photo>),
+}
+
+/// A kind of record within [`AnyRecord`].
+trait Within: Sized {
+    /// The record inside, where it is of this kind.
+    fn within(any: &mut AnyRecord) -> Option<&mut Self>;
 }
 
 macro_rules! listed {
@@ -42,10 +52,43 @@ macro_rules! listed {
                 $name
             }
 
-            fn changed_ms(&mut self) -> &mut u64 {
-                &mut self.changed_ms
+            fn changed_ms(&self) -> u64 {
+                self.changed_ms
+            }
+
+            fn stamp(&mut self, changed_ms: u64) {
+                self.changed_ms = changed_ms;
+            }
+
+            fn copy(&self) -> AnyRecord {
+                AnyRecord::$record(Box::new(self.clone()))
+            }
+        }
+
+        impl Within for $record {
+            fn within(any: &mut AnyRecord) -> Option<&mut Self> {
+                match any {
+                    AnyRecord::$record(record) => Some(record),
+                    _ => None,
+                }
             }
         })+
+
+        impl AnyRecord {
+            /// What every record has.
+            pub fn listed(&self) -> &dyn Listed {
+                match self {
+                    $(Self::$record(record) => record.as_ref(),)+
+                }
+            }
+
+            /// What every record has, to be changed.
+            pub fn listed_mut(&mut self) -> &mut dyn Listed {
+                match self {
+                    $(Self::$record(record) => record.as_mut(),)+
+                }
+            }
+        }
     };
 }
 listed!(
@@ -59,34 +102,24 @@ listed!(
     Photo: |_one| "",
 );
 
-/// Does the same with the record inside, whichever it is.
-macro_rules! each {
-    ($any:expr, $record:ident => $do:expr) => {
-        match $any {
-            AnyRecord::Glaze($record) => $do,
-            AnyRecord::Hand($record) => $do,
-            AnyRecord::Body($record) => $do,
-            AnyRecord::Firing($record) => $do,
-            AnyRecord::Form($record) => $do,
-            AnyRecord::Entry($record) => $do,
-            AnyRecord::WeighIn($record) => $do,
-            AnyRecord::Photo($record) => $do,
-        }
-    };
+impl Clone for AnyRecord {
+    fn clone(&self) -> Self {
+        self.listed().copy()
+    }
 }
 
 impl AnyRecord {
     /// One of a list with nothing in it yet.
     pub fn blank(list: List) -> Self {
         match list {
-            List::Glazes => Self::Glaze(Glaze::default()),
-            List::Hands => Self::Hand(Hand::default()),
-            List::Bodies => Self::Body(Body::default()),
-            List::Firings => Self::Firing(Firing::default()),
-            List::Forms => Self::Form(Form::default()),
-            List::Entries => Self::Entry(Box::default()),
-            List::WeighIns => Self::WeighIn(WeighIn::default()),
-            List::Photos => Self::Photo(Photo::default()),
+            List::Glazes => Self::Glaze(blank()),
+            List::Hands => Self::Hand(blank()),
+            List::Bodies => Self::Body(blank()),
+            List::Firings => Self::Firing(blank()),
+            List::Forms => Self::Form(blank()),
+            List::Entries => Self::Entry(blank()),
+            List::WeighIns => Self::WeighIn(blank()),
+            List::Photos => Self::Photo(blank()),
         }
     }
 
@@ -106,91 +139,61 @@ impl AnyRecord {
 
     /// Its identifier.
     pub fn id(&self) -> &Id {
-        each!(self, record => record.id())
-    }
-
-    /// When it was last changed, ms since 1970 UTC.
-    pub fn changed_ms(&mut self) -> &mut u64 {
-        each!(self, record => record.changed_ms())
-    }
-
-    /// Its keys.
-    pub fn as_record(&mut self) -> &mut dyn Record {
-        match self {
-            Self::Glaze(record) => record,
-            Self::Hand(record) => record,
-            Self::Body(record) => record,
-            Self::Firing(record) => record,
-            Self::Form(record) => record,
-            Self::Entry(record) => record.as_mut(),
-            Self::WeighIn(record) => record,
-            Self::Photo(record) => record,
-        }
+        self.listed().id()
     }
 
     /// It as text on one line: two records are the same where their texts are, and comparing those takes no code for each
     /// kind of record.
     pub fn text(&mut self) -> String {
-        file::write_walked(self.as_record())
+        file::write_walked(self.listed_mut())
     }
 
     /// A copy of the record at a place of a list.
     pub fn copy_of(studio: &Studio, list: List, at: usize) -> Option<Self> {
-        Some(match list {
-            List::Glazes => Self::Glaze(studio.glazes.get(at)?.clone()),
-            List::Hands => Self::Hand(studio.hands.get(at)?.clone()),
-            List::Bodies => Self::Body(studio.bodies.get(at)?.clone()),
-            List::Firings => Self::Firing(studio.firings.get(at)?.clone()),
-            List::Forms => Self::Form(studio.forms.get(at)?.clone()),
-            List::Entries => Self::Entry(Box::new(studio.entries.get(at)?.clone())),
-            List::WeighIns => Self::WeighIn(studio.weigh_ins.get(at)?.clone()),
-            List::Photos => Self::Photo(studio.photos.get(at)?.clone()),
-        })
+        Some(records(studio, list).one(at)?.copy())
     }
 
-    /// Puts it into its list: over the record at `at` (`over`), or in before it, or last.
-    pub fn put_into(self, studio: &mut Studio, at: usize, over: bool) {
-        match self {
-            Self::Glaze(record) => put(&mut studio.glazes, record, at, over),
-            Self::Hand(record) => put(&mut studio.hands, record, at, over),
-            Self::Body(record) => put(&mut studio.bodies, record, at, over),
-            Self::Firing(record) => put(&mut studio.firings, record, at, over),
-            Self::Form(record) => put(&mut studio.forms, record, at, over),
-            Self::Entry(record) => put(&mut studio.entries, *record, at, over),
-            Self::WeighIn(record) => put(&mut studio.weigh_ins, record, at, over),
-            Self::Photo(record) => put(&mut studio.photos, record, at, over),
+    /// Puts it into its list: over the record at `at` (`over`), or in before it, or last. What stood there is left in it.
+    pub fn put_into(&mut self, studio: &mut Studio, at: usize, over: bool) {
+        let records = records_mut(studio, self.list());
+        let mut last = records.count();
+        let at = at.min(last);
+        if !over || at == last {
+            records.grow();
+            while last > at {
+                records.swap(last, last - 1);
+                last -= 1;
+            }
         }
-    }
-}
-
-fn put<R>(records: &mut Vec<R>, record: R, at: usize, over: bool) {
-    match records.get_mut(at) {
-        Some(old) if over => *old = record,
-        Some(_) => records.insert(at, record),
-        None => records.push(record),
+        records.trade(at, self);
     }
 }
 
 /// A list looked at one way for all kinds of records.
-trait Records {
-    /// How many there are.
-    fn count(&self) -> usize;
-    /// The identifier and the name of one; an empty name where it has none.
-    fn one(&self, at: usize) -> (&str, &str);
+pub trait Records: Items {
+    /// One of them.
+    fn one(&self, at: usize) -> Option<&dyn Listed>;
+    /// Puts a record of this kind in the place of one, and that one in its place.
+    fn trade(&mut self, at: usize, with: &mut AnyRecord);
 }
 
-impl<R: Listed> Records for Vec<R> {
-    fn count(&self) -> usize {
-        self.len()
+impl<R: Listed + Within + Default> Records for Vec<R> {
+    fn one(&self, at: usize) -> Option<&dyn Listed> {
+        match self.get(at) {
+            Some(one) => Some(one),
+            None => None,
+        }
     }
 
-    fn one(&self, at: usize) -> (&str, &str) {
-        let one = &self[at];
-        (one.id(), one.name())
+    fn trade(&mut self, at: usize, with: &mut AnyRecord) {
+        if let (Some(one), Some(other)) = (self.get_mut(at), R::within(with)) {
+            std::mem::swap(one, other);
+        }
     }
 }
 
-fn records(studio: &Studio, list: List) -> &dyn Records {
+/// A list by its name.
+pub fn records(studio: &Studio, list: List) -> &dyn Records {
     match list {
         List::Glazes => &studio.glazes,
         List::Hands => &studio.hands,
@@ -203,33 +206,9 @@ fn records(studio: &Studio, list: List) -> &dyn Records {
     }
 }
 
-/// The identifiers of a list, in order.
-pub fn ids(studio: &Studio, list: List) -> Vec<&str> {
-    let records = records(studio, list);
-    let mut ids = Vec::with_capacity(records.count());
-    for at in 0..records.count() {
-        ids.push(records.one(at).0);
-    }
-    ids
-}
-
-/// Name and identifier of each record of a list that has a name, in order.
-pub fn names(studio: &Studio, list: List) -> Vec<(&str, &str)> {
-    let records = records(studio, list);
-    let mut names = Vec::new();
-    for at in 0..records.count() {
-        let (id, name) = records.one(at);
-        let name = name.trim();
-        if !name.is_empty() {
-            names.push((name, id));
-        }
-    }
-    names
-}
-
-/// Takes out of a list what stands at the places where `out` is true.
-pub fn take_out(studio: &mut Studio, list: List, out: &[bool]) {
-    let items: &mut dyn Items = match list {
+/// A list by its name, to be changed.
+fn records_mut(studio: &mut Studio, list: List) -> &mut dyn Records {
+    match list {
         List::Glazes => &mut studio.glazes,
         List::Hands => &mut studio.hands,
         List::Bodies => &mut studio.bodies,
@@ -238,13 +217,53 @@ pub fn take_out(studio: &mut Studio, list: List, out: &[bool]) {
         List::Entries => &mut studio.entries,
         List::WeighIns => &mut studio.weigh_ins,
         List::Photos => &mut studio.photos,
-    };
+    }
+}
+
+/// The identifiers of a list, in order.
+pub fn ids(studio: &Studio, list: List) -> Vec<&str> {
+    let records = records(studio, list);
+    let mut ids = Vec::with_capacity(records.count());
+    while let Some(one) = records.one(ids.len()) {
+        ids.push(one.id().as_str());
+    }
+    ids
+}
+
+/// Where in its list a record stands, by looking through it.
+pub fn place_of(studio: &Studio, list: List, id: &str) -> Option<usize> {
+    let records = records(studio, list);
+    let mut at = 0;
+    while records.one(at)?.id() != id {
+        at += 1;
+    }
+    Some(at)
+}
+
+/// Name and identifier of each record of a list that has a name, in order.
+pub fn names(studio: &Studio, list: List) -> Vec<(&str, &str)> {
+    let records = records(studio, list);
+    let mut names = Vec::new();
+    let mut at = 0;
+    while let Some(one) = records.one(at) {
+        let name = one.name().trim();
+        if !name.is_empty() {
+            names.push((name, one.id().as_str()));
+        }
+        at += 1;
+    }
+    names
+}
+
+/// Takes out of a list what stands at the places where `out` is true.
+pub fn take_out(studio: &mut Studio, list: List, out: &[bool]) {
+    let records = records_mut(studio, list);
     let mut kept = 0;
-    for at in 0..items.count() {
+    for at in 0..records.count() {
         if !out.get(at).copied().unwrap_or(false) {
-            items.swap(kept, at);
+            records.swap(kept, at);
             kept += 1;
         }
     }
-    items.resize(kept);
+    records.truncate(kept);
 }

@@ -87,7 +87,7 @@ impl<'a> Checks<'a> {
     /// stand twice is not looked at.
     pub fn one(&mut self, record: &mut AnyRecord) -> Vec<Refusal> {
         let mut checker = Checker::new(self.cases.index(), MOST_REFUSALS);
-        record.as_record().walk(&mut checker);
+        record.listed_mut().walk(&mut checker);
         let mut refusals = checker.refusals;
         if refusals.is_empty() {
             fits::one(&mut self.cases, record, "", &mut refusals);
@@ -170,6 +170,11 @@ impl<'a> Index<'a> {
             order::sort(sorted);
         }
         Self { ids }
+    }
+
+    /// The identifiers of a list in order, each with its place in it.
+    pub fn sorted(&self, list: List) -> &[(&'a str, usize)] {
+        &self.ids[list.place()]
     }
 
     /// An identifier as it stands in a list.

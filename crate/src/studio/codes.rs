@@ -19,11 +19,15 @@ const LONGEST: usize = 8;
 
 /// A code that no entry has: letter, digit, letter, and on in turn once those are used up. So it is never a word.
 pub fn fresh_code(studio: &Studio) -> String {
-    let mut taken: Vec<String> = studio
-        .entries
-        .iter()
-        .map(|entry| entry.code.to_ascii_uppercase())
-        .collect();
+    let mut taken = Vec::with_capacity(studio.entries.len());
+    for entry in &studio.entries {
+        taken.push(entry.code.to_ascii_uppercase());
+    }
+    unlike(taken)
+}
+
+/// A code unlike all that are taken, which are in capitals.
+pub(super) fn unlike(mut taken: Vec<String>) -> String {
     order::sort(&mut taken);
     for length in SHORTEST..=LONGEST {
         let count: usize = (0..length).map(|at| signs(at).len()).product();

@@ -162,10 +162,7 @@ pub fn read(text: &str, studio: &Studio, table: Table, now_ms: u64) -> Result<Un
             }
             None => understood.new += 1,
         }
-        edits.push(Edit::Put {
-            record: Box::new(record),
-            at: None,
-        });
+        edits.push(Edit::Put { record, at: None });
     }
     order::sort(&mut lines);
     for pair in lines.windows(2) {

@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use super::any::{self, AnyRecord};
 use super::bounds;
-use super::check;
+use super::check::{self, Index};
 use super::document::{Id, List, Removed, Settings, Studio};
 use super::error::{Cause, Refusal, cut};
 use super::file;
@@ -22,7 +22,7 @@ pub enum Edit {
     /// Puts a record in its list: over the one of the same identifier, or new (`at`: before that place, else last).
     Put {
         /// The record.
-        record: Box<AnyRecord>,
+        record: AnyRecord,
         /// Place for a new one.
         at: Option<u64>,
     },
@@ -66,6 +66,8 @@ pub struct Changed {
 
 /// More edits at once than any import or merge needs.
 const MOST_EDITS: usize = 200_000;
+/// Stands as the place of what goes out.
+const OUT: usize = usize::MAX - 1;
 
 impl Default for Edit {
     fn default() -> Self {
@@ -88,7 +90,7 @@ impl Record for Edit {
         if kind != was {
             *self = match kind {
                 0 => Self::Put {
-                    record: Box::new(AnyRecord::blank(List::default())),
+                    record: AnyRecord::blank(List::default()),
                     at: None,
                 },
                 1 => Self::Remove {
@@ -105,9 +107,9 @@ impl Record for Edit {
                 let mut list = record.list();
                 walk::word(fields, "list", &mut list, None);
                 if list != record.list() {
-                    **record = AnyRecord::blank(list);
+                    *record = AnyRecord::blank(list);
                 }
-                walk::record(fields, "record", record.as_record());
+                walk::record(fields, "record", record.listed_mut());
                 fields.maybe_whole("at", at, &bounds::MOMENT);
             }
             Self::Remove { list, id } => {
@@ -135,12 +137,16 @@ pub fn write(edit: &Edit) -> String {
     file::write_record(edit)
 }
 
-/// What is to stand under an identifier.
+/// What is to stand under an identifier; once carried out, what stood there.
 struct Change {
     list: List,
     id: Id,
+    /// None: nothing.
     record: Option<AnyRecord>,
-    at: Option<usize>,
+    /// Where a new record goes.
+    at: usize,
+    /// Where the record stood before; none: it was not there.
+    was_at: Option<usize>,
 }
 
 /// All changes of an edit, one for each identifier, the last said.
@@ -152,40 +158,129 @@ struct Batch {
 }
 
 impl Batch {
+    fn of(studio: &Studio, edit: Edit) -> Self {
+        let mut batch = Self::default();
+        batch.gather(edit);
+        batch.settle(studio);
+        batch
+    }
+
+    fn change(&mut self, list: List, id: Id, record: Option<AnyRecord>, at: Option<u64>) {
+        let at = at.and_then(|at| usize::try_from(at).ok());
+        self.changes.push(Change {
+            list,
+            id,
+            record,
+            at: at.unwrap_or(usize::MAX),
+            was_at: None,
+        });
+    }
+
     fn gather(&mut self, edit: Edit) {
         match edit {
-            Edit::Put { record, at } => self.changes.push(Change {
-                list: record.list(),
-                id: record.id().clone(),
-                record: Some(*record),
-                at: at.map(|at| usize::try_from(at).unwrap_or(usize::MAX)),
-            }),
-            Edit::Remove { list, id } => self.changes.push(Change {
-                list,
-                id,
-                record: None,
-                at: None,
-            }),
+            Edit::Put { record, at } => {
+                self.change(record.list(), record.id().clone(), Some(record), at);
+            }
+            Edit::Remove { list, id } => self.change(list, id, None, None),
             Edit::Settings(settings) => self.settings = Some(settings),
             Edit::Name(name) => self.name = Some(name),
-            Edit::Many(edits) => edits.into_iter().for_each(|edit| self.gather(edit)),
+            Edit::Many(edits) => {
+                for edit in edits {
+                    self.gather(edit);
+                }
+            }
         }
     }
 
-    /// Keeps the last change of each record, in the order in which they were said.
-    fn settle(&mut self) {
+    /// Keeps the last change of each record, in the order in which they were said, and finds where each stands.
+    fn settle(&mut self, studio: &Studio) {
+        let index = Index::of(studio);
         let mut order: Vec<usize> = (0..self.changes.len()).collect();
         let changes = &self.changes;
         let key = |at: usize| (changes[at].list.place(), changes[at].id.as_str());
         order::by(&mut order, |a, b| key(*a).cmp(&key(*b)).then(a.cmp(b)));
         let mut keep = vec![true; changes.len()];
         for pair in order.windows(2) {
-            if key(pair[0]) == key(pair[1]) {
-                keep[pair[0]] = false;
+            keep[pair[0]] = key(pair[0]) != key(pair[1]);
+        }
+        let mut at = 0;
+        self.changes.retain_mut(|change| {
+            change.was_at = index.find(change.list, &change.id);
+            at += 1;
+            keep[at - 1]
+        });
+    }
+
+    /// Puts and takes out; each change then holds what stood there, the settings and the name what they were.
+    fn carry_out(&mut self, studio: &mut Studio) {
+        let mut new = Vec::new();
+        for (number, change) in self.changes.iter_mut().enumerate() {
+            match (&mut change.record, change.was_at) {
+                (Some(record), Some(at)) => record.put_into(studio, at, true),
+                (Some(_), None) => new.push((change.at, number)),
+                (gone, Some(at)) => {
+                    gone.insert(AnyRecord::blank(change.list))
+                        .put_into(studio, at, true);
+                    change.at = OUT;
+                }
+                (None, None) => {}
             }
         }
-        let mut keep = keep.into_iter();
-        self.changes.retain(|_| keep.next().unwrap_or(true));
+        for list in List::ALL {
+            let mut out = Vec::new();
+            for change in &self.changes {
+                if let (OUT, Some(at)) = (change.at, change.was_at)
+                    && change.list == *list
+                {
+                    out.resize(out.len().max(at + 1), false);
+                    out[at] = true;
+                }
+            }
+            if !out.is_empty() {
+                any::take_out(studio, *list, &out);
+            }
+        }
+        // Rising places, so that each lands where it is said, those that go last in the order in which they were said.
+        order::sort(&mut new);
+        for (at, number) in new {
+            if let Some(mut record) = self.changes[number].record.take() {
+                record.put_into(studio, at, false);
+            }
+        }
+        if let Some(settings) = &mut self.settings {
+            std::mem::swap(settings, &mut studio.settings);
+        }
+        if let Some(name) = &mut self.name {
+            std::mem::swap(name, &mut studio.name);
+        }
+    }
+
+    /// The edit that takes all of it back, once it is carried out.
+    fn inverse(self) -> Edit {
+        let mut edits = Vec::with_capacity(self.changes.len());
+        for change in self.changes {
+            edits.push(match change.record {
+                Some(record) => Edit::Put {
+                    record,
+                    at: change.was_at.map(|at| at as u64),
+                },
+                None => Edit::Remove {
+                    list: change.list,
+                    id: change.id,
+                },
+            });
+        }
+        if let Some(settings) = self.settings {
+            edits.push(Edit::Settings(settings));
+        }
+        if let Some(name) = self.name {
+            edits.push(Edit::Name(name));
+        }
+        if edits.len() == 1 {
+            edits.remove(0)
+        } else {
+            Edit::Many(edits)
+        }
     }
 }
 
@@ -222,160 +317,85 @@ pub(crate) fn apply_stamped(
     edit: Edit,
     stamp: Stamp<'_>,
 ) -> Result<Applied, Refusal> {
-    let mut batch = Batch::default();
-    batch.gather(edit);
-    batch.settle();
-    let whole = batch.changes.len() > 8 || batch.settings.is_some();
-    let removed_before = studio.removed.clone();
-    let (settings_before, name_before) = (studio.settings.clone(), studio.name.clone());
-
-    let mut touched = Vec::with_capacity(batch.changes.len());
+    let mut batch = Batch::of(studio, edit);
+    let mut whole = batch.changes.len() > 8 || batch.settings.is_some();
     let mut removals = Vec::new();
-    let mut recheck = whole;
-    let mut head = batch.settings.is_some() || batch.name.is_some();
-    let places = find_all(studio, &batch.changes);
-    for (change, was_at) in batch.changes.iter_mut().zip(&places) {
-        let mut before = was_at.and_then(|at| AnyRecord::copy_of(studio, change.list, at));
-        let since = before.as_mut().map_or(0, |record| *record.changed_ms() + 1);
-        let stamped = match (stamp, &mut change.record) {
+    let mut changed = Vec::with_capacity(batch.changes.len());
+    for change in &mut batch.changes {
+        let (list, id) = (change.list, &change.id);
+        let before = change
+            .was_at
+            .and_then(|at| any::records(studio, list).one(at));
+        let since = before.map_or(0, |record| record.changed_ms() + 1);
+        let stamped = match (stamp, &change.record) {
             (Stamp::Now(now_ms), _) => now_ms.max(since).min(bounds::MOMENT.most as u64),
-            (Stamp::Keep(_), Some(record)) => *record.changed_ms(),
-            (Stamp::Keep(marks), None) => {
-                let mark = marks
-                    .iter()
-                    .find(|mark| mark.list == change.list && mark.id == change.id);
-                mark.map_or(since, |mark| mark.at_ms)
-            }
+            (Stamp::Keep(_), Some(record)) => record.listed().changed_ms(),
+            (Stamp::Keep(marks), None) => marked_at(marks, list, id).unwrap_or(since),
         };
+        let mut json = None;
         match &mut change.record {
             Some(record) => {
-                *record.changed_ms() = stamped;
+                record.listed_mut().stamp(stamped);
+                json = Some(record.text());
                 // Others may rest on what it was.
-                recheck |= before.is_some()
-                    && !matches!(change.list, List::Entries | List::WeighIns | List::Photos);
+                whole |= before.is_some()
+                    && !matches!(list, List::Entries | List::WeighIns | List::Photos);
             }
             None if before.is_none() => {
-                let (list, id) = (change.list, cut(&change.id));
+                let id = cut(id);
                 return Err(Refusal::new("", Cause::NoSuchRecord { list, id }));
             }
             None => removals.push(Removed {
-                list: change.list,
-                id: change.id.clone(),
+                list,
+                id: id.clone(),
                 at_ms: stamped,
             }),
         }
-        let json = change.record.as_mut().map(AnyRecord::text);
-        touched.push(Touched {
-            list: change.list,
-            id: change.id.clone(),
-            was_at: *was_at,
-            before,
-            json,
-        });
+        let id = id.clone();
+        changed.push(Changed { list, id, json });
     }
-    head |= remember(studio, &touched, removals);
-    let settings_changed = batch.settings.is_some();
-    let name_changed = batch.name.is_some();
-    if let Some(settings) = batch.settings.take() {
-        studio.settings = settings;
-    }
-    if let Some(name) = batch.name.take() {
-        studio.name = name;
-    }
-    carry_out(studio, batch.changes, &places);
-
-    let inverse = take_back(
-        &touched,
-        settings_changed.then(|| settings_before.clone()),
-        name_changed.then(|| name_before.clone()),
-    );
-    if let Err(refusal) = still_sound(studio, &touched, recheck, head) {
+    let removed_before = studio.removed.clone();
+    let head =
+        remember(studio, &changed, removals) | batch.settings.is_some() | batch.name.is_some();
+    batch.carry_out(studio);
+    let inverse = batch.inverse();
+    if let Err(refusal) = still_sound(studio, &changed, whole, head) {
         // Back to what it was, record by record and in its place.
-        let mut back = Batch::default();
-        back.gather(inverse);
-        let places = find_all(studio, &back.changes);
-        carry_out(studio, back.changes, &places);
-        (studio.removed, studio.settings, studio.name) =
-            (removed_before, settings_before, name_before);
+        Batch::of(studio, inverse).carry_out(studio);
+        studio.removed = removed_before;
         return Err(refusal);
     }
-    let changed = touched.into_iter().map(|one| Changed {
-        list: one.list,
-        id: one.id,
-        json: one.json,
-    });
     Ok(Applied {
-        changed: changed.collect(),
+        changed,
         head: head.then(|| file::write_head(studio)),
         inverse,
     })
 }
 
+/// When a record was removed, by the marks of that.
+pub(crate) fn marked_at(marks: &[Removed], list: List, id: &str) -> Option<u64> {
+    for mark in marks {
+        if mark.list == list && mark.id == id {
+            return Some(mark.at_ms);
+        }
+    }
+    None
+}
+
 /// A record as text, to be stored by itself.
 pub fn record_text(studio: &Studio, list: List, id: &str) -> Option<String> {
-    let at = any::ids(studio, list)
-        .iter()
-        .position(|known| *known == id)?;
-    AnyRecord::copy_of(studio, list, at).map(|mut record| record.text())
-}
-
-/// Where each changed record stands now.
-fn find_all(studio: &Studio, changes: &[Change]) -> Vec<Option<usize>> {
-    let mut sorted: [Option<Vec<(&str, usize)>>; 8] = Default::default();
-    let mut places = Vec::with_capacity(changes.len());
-    for change in changes {
-        let list = sorted[change.list.place()].get_or_insert_with(|| {
-            let mut ids: Vec<_> = any::ids(studio, change.list).into_iter().zip(0..).collect();
-            order::sort(&mut ids);
-            ids
-        });
-        let found = list.binary_search_by(|(id, _)| (*id).cmp(change.id.as_str()));
-        places.push(found.ok().map(|at| list[at].1));
-    }
-    places
-}
-
-/// Puts and takes out; `places`: where each stood before.
-fn carry_out(studio: &mut Studio, changes: Vec<Change>, places: &[Option<usize>]) {
-    let mut new = Vec::new();
-    let mut gone: Vec<(List, usize)> = Vec::new();
-    for (change, was_at) in changes.into_iter().zip(places) {
-        match (change.record, was_at) {
-            (Some(record), Some(at)) => record.put_into(studio, *at, true),
-            (Some(record), None) => new.push((change.at, record)),
-            (None, Some(at)) => gone.push((change.list, *at)),
-            (None, None) => {}
-        }
-    }
-    for list in List::ALL {
-        let mut out = Vec::new();
-        for (_, at) in gone.iter().filter(|(from, _)| from == list) {
-            if out.len() <= *at {
-                out.resize(at + 1, false);
-            }
-            out[*at] = true;
-        }
-        if !out.is_empty() {
-            any::take_out(studio, *list, &out);
-        }
-    }
-    // Rising places, so that each lands where it is said; the sort keeps the order of those that go last.
-    order::by(&mut new, |(a, _), (b, _)| {
-        a.unwrap_or(usize::MAX).cmp(&b.unwrap_or(usize::MAX))
-    });
-    for (at, record) in new {
-        record.put_into(studio, at.unwrap_or(usize::MAX), false);
-    }
+    let at = any::place_of(studio, list, id)?;
+    Some(AnyRecord::copy_of(studio, list, at)?.text())
 }
 
 /// Keeps marks of what is removed, and forgets those of what is back. Whether there was anything to do.
-fn remember(studio: &mut Studio, touched: &[Touched], removals: Vec<Removed>) -> bool {
+fn remember(studio: &mut Studio, changed: &[Changed], removals: Vec<Removed>) -> bool {
     let before = studio.removed.len();
     if before > 0 {
-        let mut back: Vec<(usize, &str)> = touched
-            .iter()
-            .map(|one| (one.list.place(), one.id.as_str()))
-            .collect();
+        let mut back = Vec::with_capacity(changed.len());
+        for one in changed {
+            back.push((one.list.place(), one.id.as_str()));
+        }
         order::sort(&mut back);
         studio.removed.retain(|mark| {
             back.binary_search(&(mark.list.place(), mark.id.as_str()))
@@ -389,46 +409,13 @@ fn remember(studio: &mut Studio, touched: &[Touched], removals: Vec<Removed>) ->
     any
 }
 
-/// What stood under an identifier, and what stands there now.
-struct Touched {
-    list: List,
-    id: Id,
-    was_at: Option<usize>,
-    before: Option<AnyRecord>,
-    /// The new record as text; none: removed.
-    json: Option<String>,
-}
-
-fn take_back(touched: &[Touched], settings: Option<Settings>, name: Option<String>) -> Edit {
-    let mut edits: Vec<Edit> = touched
-        .iter()
-        .map(|one| match &one.before {
-            Some(record) => Edit::Put {
-                record: Box::new(record.clone()),
-                at: one.was_at.map(|at| at as u64),
-            },
-            None => Edit::Remove {
-                list: one.list,
-                id: one.id.clone(),
-            },
-        })
-        .collect();
-    edits.extend(settings.map(Edit::Settings));
-    edits.extend(name.map(Edit::Name));
-    if edits.len() == 1 {
-        edits.remove(0)
-    } else {
-        Edit::Many(edits)
-    }
-}
-
 fn still_sound(
     studio: &Studio,
-    touched: &[Touched],
+    changed: &[Changed],
     whole: bool,
     head: bool,
 ) -> Result<(), Refusal> {
-    let removed: Vec<(List, &str)> = touched
+    let removed: Vec<(List, &str)> = changed
         .iter()
         .filter(|one| one.json.is_none())
         .map(|one| (one.list, one.id.as_str()))
@@ -436,20 +423,16 @@ fn still_sound(
     if !removed.is_empty() {
         uses::none_left(studio, &removed)?;
     }
-    let first = |refusals: Vec<Refusal>| {
-        refusals
-            .into_iter()
-            .next()
-            .unwrap_or_else(|| Refusal::new("", Cause::NotAStudio))
-    };
     if whole {
-        return check::check(studio).map_err(first);
+        return check::check(studio).map_err(file::first);
     }
     if head {
-        check::check_head(studio).map_err(first)?;
+        check::check_head(studio).map_err(file::first)?;
     }
-    for one in touched.iter().filter(|one| one.json.is_some()) {
-        check::check_one(studio, one.list, &one.id).map_err(first)?;
+    for one in changed {
+        if one.json.is_some() {
+            check::check_one(studio, one.list, &one.id).map_err(file::first)?;
+        }
     }
     Ok(())
 }

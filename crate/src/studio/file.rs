@@ -84,7 +84,8 @@ pub fn write_head(studio: &Studio) -> String {
     writer::write_record(&mut head, false)
 }
 
-fn first(refusals: Vec<Refusal>) -> Refusal {
+/// The first of what was refused.
+pub(super) fn first(refusals: Vec<Refusal>) -> Refusal {
     refusals
         .into_iter()
         .next()

@@ -7,6 +7,7 @@ use crate::order;
 use serde::Serialize;
 
 use super::any::{self, AnyRecord};
+use super::check::Index;
 use super::codes;
 use super::document::{Id, List, Removed, Studio};
 use super::edit::{self, Applied, Edit, Stamp, uses};
@@ -75,72 +76,86 @@ pub fn merge(studio: &mut Studio, theirs: &Studio) -> Result<Merged, Refusal> {
             },
         ));
     }
-    let marks = joined(&studio.removed, &theirs.removed);
     let mut merging = Merging {
-        marks: &marks,
-        edits: Vec::new(),
+        marks: joined(&studio.removed, &theirs.removed),
+        coming: Vec::new(),
         removals: Vec::new(),
         dropped: Vec::new(),
         conflicts: Vec::new(),
         new: 0,
         newer: 0,
     };
-    for list in List::ALL {
-        merging.list(studio, theirs, *list);
+    merging.records(studio, theirs);
+    let (ours, others) = (head(studio), head(theirs));
+    if ours != others {
+        let id = studio.id.clone();
+        merging.conflict(
+            None,
+            id,
+            ConflictKind::Head,
+            false,
+            Some(ours),
+            Some(others),
+        );
     }
-    merging.head(studio, theirs);
     merging.codes(studio);
-    let removals = merging.unused(studio);
-    let Merging {
-        mut edits,
-        conflicts,
-        new,
-        newer,
-        ..
-    } = merging;
-    let removed = removals.len();
-    edits.extend(
-        removals
-            .into_iter()
-            .map(|(list, id)| Edit::Remove { list, id }),
-    );
+    merging.unused(studio);
+    let mut edits = Vec::with_capacity(merging.coming.len() + merging.removals.len());
+    for record in merging.coming {
+        edits.push(Edit::Put { record, at: None });
+    }
+    let removed = merging.removals.len();
+    for (list, id) in merging.removals {
+        edits.push(Edit::Remove { list, id });
+    }
+    let mut marks = merging.marks;
     let mut applied = edit::apply_stamped(studio, Edit::Many(edits), Stamp::Keep(&marks))?;
     // All marks of both, but of what is there after all.
-    let alive = |mark: &Removed| any::ids(studio, mark.list).contains(&mark.id.as_str());
-    let kept: Vec<Removed> = marks.iter().filter(|mark| !alive(mark)).cloned().collect();
-    if studio.removed != kept {
-        studio.removed = kept;
+    let alive = Index::of(studio);
+    marks.retain(|mark| alive.find(mark.list, &mark.id).is_none());
+    if studio.removed != marks {
+        studio.removed = marks;
         applied.head = Some(file::write_head(studio));
     }
     Ok(Merged {
         applied,
-        new,
-        newer,
+        new: merging.new,
+        newer: merging.newer,
         removed,
-        conflicts,
+        conflicts: merging.conflicts,
     })
 }
 
 /// The marks of both, the later of two for one record, in order of time.
 fn joined(ours: &[Removed], theirs: &[Removed]) -> Vec<Removed> {
-    let mut marks: Vec<Removed> = ours.iter().chain(theirs).cloned().collect();
+    let mut marks = ours.to_vec();
+    marks.extend_from_slice(theirs);
     order::by(&mut marks, |a, b| {
-        (a.list.place(), &a.id, std::cmp::Reverse(a.at_ms)).cmp(&(
-            b.list.place(),
-            &b.id,
-            std::cmp::Reverse(b.at_ms),
-        ))
+        let one = (a.list.place(), &a.id, b.at_ms);
+        one.cmp(&(b.list.place(), &b.id, a.at_ms))
     });
     marks.dedup_by(|b, a| a.list == b.list && a.id == b.id);
-    order::by(&mut marks, |a, b| {
-        (a.at_ms, a.list.place(), &a.id).cmp(&(b.at_ms, b.list.place(), &b.id))
-    });
+    // Of one moment they stay as they are, by list and identifier.
+    order::by(&mut marks, |a, b| a.at_ms.cmp(&b.at_ms));
     marks
 }
 
-struct Merging<'a> {
-    marks: &'a [Removed],
-    edits: Vec<Edit>,
+/// Name and settings of a studio, as text.
+fn head(studio: &Studio) -> String {
+    file::write_head(&Studio {
+        id: studio.id.clone(),
+        name: studio.name.clone(),
+        settings: studio.settings.clone(),
+        ..Studio::default()
+    })
+}
+
+struct Merging {
+    /// What was removed here or there.
+    marks: Vec<Removed>,
+    /// Records of theirs that come in.
+    coming: Vec<AnyRecord>,
+    /// Records of ours that go.
     removals: Vec<(List, Id)>,
     /// Records of theirs that were removed here since.
     dropped: Vec<AnyRecord>,
@@ -149,153 +164,116 @@ struct Merging<'a> {
     newer: usize,
 }
 
-impl Merging<'_> {
-    fn removed_at(&self, list: List, id: &str) -> Option<u64> {
-        self.marks
-            .iter()
-            .find(|mark| mark.list == list && mark.id == id)
-            .map(|mark| mark.at_ms)
+impl Merging {
+    /// Whether a record last changed at a moment was removed since.
+    fn gone_since(&self, list: List, id: &str, changed_ms: u64) -> bool {
+        edit::marked_at(&self.marks, list, id).is_some_and(|at_ms| at_ms >= changed_ms)
     }
 
-    fn list(&mut self, studio: &Studio, theirs: &Studio, list: List) {
-        let (our_ids, their_ids) = (any::ids(studio, list), any::ids(theirs, list));
-        let mut sorted: Vec<(&str, usize)> = our_ids.iter().copied().zip(0..).collect();
-        order::sort(&mut sorted);
-        let mut theirs_sorted = their_ids.clone();
-        order::sort(&mut theirs_sorted);
-        for (at, id) in their_ids.iter().enumerate() {
-            let Some(mut their) = AnyRecord::copy_of(theirs, list, at) else {
-                continue;
-            };
-            let found = sorted.binary_search_by(|(known, _)| known.cmp(id)).ok();
-            let our = found.and_then(|found| AnyRecord::copy_of(studio, list, sorted[found].1));
-            let gone_at = self.removed_at(list, id);
-            match our {
-                None if gone_at.is_some_and(|at_ms| at_ms >= *their.changed_ms()) => {
-                    self.dropped.push(their)
-                }
-                None => {
+    fn conflict(
+        &mut self,
+        list: Option<List>,
+        id: Id,
+        kind: ConflictKind,
+        theirs_taken: bool,
+        ours: Option<String>,
+        theirs: Option<String>,
+    ) {
+        self.conflicts.push(Conflict {
+            list,
+            id,
+            kind,
+            theirs_taken,
+            ours,
+            theirs,
+        });
+    }
+
+    /// Looks at every record that either has.
+    fn records(&mut self, studio: &Studio, theirs: &Studio) {
+        let (our_index, their_index) = (Index::of(studio), Index::of(theirs));
+        for &list in List::ALL {
+            let mut at = 0;
+            while let Some(their) = AnyRecord::copy_of(theirs, list, at) {
+                at += 1;
+                let our = our_index
+                    .find(list, their.id())
+                    .and_then(|at| AnyRecord::copy_of(studio, list, at));
+                if let Some(our) = our {
+                    self.both(our, their);
+                } else if self.gone_since(list, their.id(), their.listed().changed_ms()) {
+                    self.dropped.push(their);
+                } else {
                     self.new += 1;
-                    self.edits.push(Edit::Put {
-                        record: Box::new(their),
-                        at: None,
-                    });
+                    self.coming.push(their);
                 }
-                Some(our) => self.both(our, their, gone_at),
             }
-        }
-        // What only we have, and they removed after we last changed it.
-        for (id, at) in &sorted {
-            if theirs_sorted.binary_search(id).is_err()
-                && let Some(mut our) = AnyRecord::copy_of(studio, list, *at)
-                && self
-                    .removed_at(list, id)
-                    .is_some_and(|at_ms| at_ms >= *our.changed_ms())
-            {
-                self.removals.push((list, (*id).to_owned()));
+            // What only we have, and they removed after we last changed it.
+            let ours = any::records(studio, list);
+            for (id, at) in our_index.sorted(list) {
+                let changed_ms = ours.one(*at).map_or(0, |our| our.changed_ms());
+                if their_index.find(list, id).is_none() && self.gone_since(list, id, changed_ms) {
+                    self.removals.push((list, (*id).to_owned()));
+                }
             }
         }
     }
 
-    fn both(&mut self, mut our: AnyRecord, mut their: AnyRecord, gone_at: Option<u64>) {
-        let (our_ms, their_ms) = (*our.changed_ms(), *their.changed_ms());
-        if gone_at.is_some_and(|at_ms| at_ms >= our_ms.max(their_ms)) {
-            self.removals.push((our.list(), our.id().clone()));
-            return;
+    fn both(&mut self, mut our: AnyRecord, mut their: AnyRecord) {
+        let (list, id) = (our.list(), our.id().clone());
+        let (our_ms, their_ms) = (our.listed().changed_ms(), their.listed().changed_ms());
+        if self.gone_since(list, &id, our_ms.max(their_ms)) {
+            return self.removals.push((list, id));
         }
-        let ours = our.text();
-        *their.changed_ms() = our_ms;
-        let same = their.text() == ours;
-        if same && their_ms <= our_ms {
-            return;
-        }
-        *their.changed_ms() = their_ms;
-        let theirs = their.text();
+        let (ours, theirs) = (our.text(), their.text());
+        our.listed_mut().stamp(their_ms);
+        let same = our.text() == theirs;
         // The same moment: the text decides, so that both sides come to the same.
         let theirs_taken = (their_ms, &theirs) > (our_ms, &ours);
         if !same {
-            self.conflicts.push(Conflict {
-                list: Some(our.list()),
-                id: our.id().clone(),
-                kind: ConflictKind::Changed,
-                theirs_taken,
-                ours: Some(ours),
-                theirs: Some(theirs),
-            });
             self.newer += usize::from(theirs_taken);
+            self.conflict(
+                Some(list),
+                id,
+                ConflictKind::Changed,
+                theirs_taken,
+                Some(ours),
+                Some(theirs),
+            );
         }
         if theirs_taken {
-            self.edits.push(Edit::Put {
-                record: Box::new(their),
-                at: None,
-            });
-        }
-    }
-
-    fn head(&mut self, studio: &Studio, theirs: &Studio) {
-        let text = |of: &Studio| {
-            let head = Studio {
-                id: of.id.clone(),
-                name: of.name.clone(),
-                settings: of.settings.clone(),
-                ..Studio::default()
-            };
-            file::write_head(&head)
-        };
-        let (ours, their_text) = (text(studio), text(theirs));
-        if ours != their_text {
-            self.conflicts.push(Conflict {
-                list: None,
-                id: studio.id.clone(),
-                kind: ConflictKind::Head,
-                theirs_taken: false,
-                ours: Some(ours),
-                theirs: Some(their_text),
-            });
+            self.coming.push(their);
         }
     }
 
     /// Gives entries that come in a new code where theirs is taken.
     fn codes(&mut self, studio: &Studio) {
-        let mut together = Studio {
-            entries: studio.entries.clone(),
-            ..Studio::default()
-        };
-        let mut taken: Vec<(String, Id)> = Vec::new();
-        let mut coming: Vec<&str> = self
-            .edits
-            .iter()
-            .filter_map(|edit| match edit {
-                Edit::Put { record, .. } if record.list() == List::Entries => {
-                    Some(record.id().as_str())
-                }
-                _ => None,
-            })
-            .collect();
-        order::sort(&mut coming);
-        for entry in &studio.entries {
-            // One that is replaced frees its code.
-            if !entry.code.is_empty() && coming.binary_search(&entry.id.as_str()).is_err() {
-                taken.push((entry.code.to_ascii_uppercase(), entry.id.clone()));
-            }
+        let mut replaced = Vec::new();
+        for record in &self.coming {
+            replaced.push((record.list().place(), record.id().as_str()));
         }
-        for edit in &mut self.edits {
-            let Edit::Put { record, .. } = edit else {
-                continue;
-            };
-            let AnyRecord::Entry(entry) = record.as_mut() else {
+        order::sort(&mut replaced);
+        // All codes, which a new one stays away from; and who has those that are not freed by what replaces their entry.
+        let (mut known, mut taken) = (Vec::new(), Vec::new());
+        for entry in &studio.entries {
+            let code = entry.code.to_ascii_uppercase();
+            let key = (List::Entries.place(), entry.id.as_str());
+            if replaced.binary_search(&key).is_err() {
+                taken.push((code.clone(), entry.id.clone()));
+            }
+            known.push(code);
+        }
+        for record in &mut self.coming {
+            let AnyRecord::Entry(entry) = record else {
                 continue;
             };
             let code = entry.code.to_ascii_uppercase();
             if code.is_empty() {
                 continue;
             }
-            if taken
-                .iter()
-                .any(|(known, other)| *known == code && *other != entry.id)
-            {
-                let theirs = Some(entry.code.clone());
-                entry.code = codes::fresh_code(&together);
+            let other = |(known, id): &(String, Id)| *known == code && *id != entry.id;
+            if taken.iter().any(other) {
+                let theirs = std::mem::replace(&mut entry.code, codes::unlike(known.clone()));
                 // A change made here, so that it stays when the two are merged again.
                 entry.changed_ms += 1;
                 self.conflicts.push(Conflict {
@@ -304,82 +282,77 @@ impl Merging<'_> {
                     kind: ConflictKind::CodeTwice,
                     theirs_taken: true,
                     ours: Some(entry.code.clone()),
-                    theirs,
+                    theirs: Some(theirs),
                 });
             }
-            taken.push((entry.code.to_ascii_uppercase(), entry.id.clone()));
-            together.entries.push(entry.as_ref().clone());
+            let code = entry.code.to_ascii_uppercase();
+            taken.push((code.clone(), entry.id.clone()));
+            known.push(code);
         }
     }
 
-    /// The removals but for what would still be used, which stays; and what was removed here but is used by what
-    /// comes in, which comes back.
-    fn unused(&mut self, studio: &Studio) -> Vec<(List, Id)> {
+    /// Keeps what was to go and would still be used; and what was removed here but is used by what comes in, which comes
+    /// back.
+    fn unused(&mut self, studio: &Studio) {
         if self.removals.is_empty() && self.dropped.is_empty() {
-            return Vec::new();
+            return;
         }
         let mut after = studio.clone();
-        for edit in &self.edits {
-            if let Edit::Put { record, .. } = edit {
-                let at = any::ids(&after, record.list())
-                    .iter()
-                    .position(|id| id == record.id());
-                record.as_ref().clone().put_into(
-                    &mut after,
-                    at.unwrap_or(usize::MAX),
-                    at.is_some(),
-                );
-            }
+        for record in &self.coming {
+            let at = any::place_of(&after, record.list(), record.id());
+            record
+                .clone()
+                .put_into(&mut after, at.unwrap_or(usize::MAX), true);
         }
         let dropped = std::mem::take(&mut self.dropped);
-        let wanted: Vec<(List, &str)> = dropped
-            .iter()
-            .map(|record| (record.list(), record.id().as_str()))
-            .collect();
-        let used = uses::used(&after, &wanted);
-        for (mut record, _) in dropped.into_iter().zip(used).filter(|(_, used)| *used) {
-            self.conflicts.push(Conflict {
-                list: Some(record.list()),
-                id: record.id().clone(),
-                kind: ConflictKind::RemovedButUsed,
-                theirs_taken: true,
-                ours: None,
-                theirs: Some(record.text()),
-            });
-            self.new += 1;
-            self.edits.push(Edit::Put {
-                record: Box::new(record),
-                at: None,
-            });
+        let mut wanted = Vec::new();
+        for record in &dropped {
+            wanted.push((record.list(), record.id().as_str()));
         }
-        let mut gone = std::mem::take(&mut self.removals);
+        let used = uses::used(&after, &wanted);
+        for (mut record, used) in dropped.into_iter().zip(used) {
+            if used {
+                let (list, id, theirs) = (record.list(), record.id().clone(), record.text());
+                self.conflict(
+                    Some(list),
+                    id,
+                    ConflictKind::RemovedButUsed,
+                    true,
+                    None,
+                    Some(theirs),
+                );
+                self.new += 1;
+                self.coming.push(record);
+            }
+        }
+        let removals = std::mem::take(&mut self.removals);
+        let mut wanted = Vec::new();
         // What refers to others goes before them.
-        for (list, id) in &gone {
-            if matches!(list, List::Entries | List::WeighIns) {
-                let out: Vec<bool> = any::ids(&after, *list)
-                    .iter()
-                    .map(|known| known == id)
-                    .collect();
+        for (list, id) in &removals {
+            if matches!(list, List::Entries | List::WeighIns)
+                && let Some(at) = any::place_of(&after, *list, id)
+            {
+                let mut out = vec![false; at + 1];
+                out[at] = true;
                 any::take_out(&mut after, *list, &out);
             }
+            wanted.push((*list, id.as_str()));
         }
-        let wanted: Vec<(List, &str)> =
-            gone.iter().map(|(list, id)| (*list, id.as_str())).collect();
-        let mut used = uses::used(&after, &wanted).into_iter();
-        gone.retain(|(list, id)| {
-            let kept = used.next().unwrap_or(false);
-            if kept {
-                self.conflicts.push(Conflict {
-                    list: Some(*list),
-                    id: id.clone(),
-                    kind: ConflictKind::RemovedButUsed,
-                    theirs_taken: false,
-                    ours: edit::record_text(studio, *list, id),
-                    theirs: None,
-                });
+        let used = uses::used(&after, &wanted);
+        for ((list, id), used) in removals.into_iter().zip(used) {
+            if used {
+                let ours = edit::record_text(studio, list, &id);
+                self.conflict(
+                    Some(list),
+                    id,
+                    ConflictKind::RemovedButUsed,
+                    false,
+                    ours,
+                    None,
+                );
+            } else {
+                self.removals.push((list, id));
             }
-            !kept
-        });
-        gone
+        }
     }
 }

@@ -186,12 +186,20 @@ pub fn maybe_record<R: Record + Default>(
     }
 }
 
+/// A record with nothing in it yet, made in one place for each kind.
+#[inline(never)]
+pub fn blank<R: Default>() -> Box<R> {
+    Box::default()
+}
+
 /// A list of records, whichever they are.
 pub trait Items {
     /// How many there are.
     fn count(&self) -> usize;
-    /// Makes them so many.
-    fn resize(&mut self, count: usize);
+    /// Adds one with nothing in it yet.
+    fn grow(&mut self);
+    /// Leaves so many of them at most.
+    fn truncate(&mut self, count: usize);
     /// One of them.
     fn item(&mut self, at: usize) -> Option<&mut dyn Record>;
     /// Puts each of two in the other's place.
@@ -203,8 +211,12 @@ impl<R: Record + Default> Items for Vec<R> {
         self.len()
     }
 
-    fn resize(&mut self, count: usize) {
-        self.resize_with(count, R::default);
+    fn grow(&mut self) {
+        self.push(*blank());
+    }
+
+    fn truncate(&mut self, count: usize) {
+        self.truncate(count);
     }
 
     fn item(&mut self, at: usize) -> Option<&mut dyn Record> {
@@ -228,7 +240,10 @@ pub fn list(
     most: usize,
 ) {
     let length = fields.open_list(key, items.count(), least, most, least > 0);
-    items.resize(length);
+    items.truncate(length);
+    while items.count() < length {
+        items.grow();
+    }
     let mut index = 0;
     while let Some(item) = items.item(index) {
         if fields.open_item(index) {

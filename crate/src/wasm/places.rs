@@ -166,7 +166,7 @@ impl Engine {
             Ok(weigh_in) => {
                 let mut said =
                     weighed::judge(&self.studio, &self.posterior, &weigh_in).map_err(refused)?;
-                said.record = AnyRecord::WeighIn(weigh_in).text();
+                said.record = AnyRecord::WeighIn(Box::new(weigh_in)).text();
                 set(&answer, "weighed", &value(&said));
             }
             Err(fields) => {

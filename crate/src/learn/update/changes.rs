@@ -51,7 +51,7 @@ impl Changes {
             }
             Edit::Put { record, .. } => {
                 let (list, id) = (record.list(), record.id().clone());
-                self.record(studio, list, id, Some(*record))
+                self.record(studio, list, id, Some(record))
             }
             Edit::Remove { list, id } => self.record(studio, list, id, None),
         }
@@ -124,7 +124,7 @@ fn said(record: Option<&AnyRecord>) -> String {
     let Some(mut bare) = record.cloned() else {
         return String::new();
     };
-    *bare.changed_ms() = 0;
+    bare.listed_mut().stamp(0);
     match &mut bare {
         AnyRecord::Entry(entry) => {
             let read = entry.outcome.as_ref();

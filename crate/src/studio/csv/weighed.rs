@@ -72,5 +72,5 @@ pub fn read(row: &mut Row<'_>, studio: &Studio, fresh: &mut Fresh<'_>) -> AnyRec
     row.number("error g", &mut one.error_g);
     row.maybe_reference("body", List::Bodies, &mut one.body);
     row.text("note", &mut one.note);
-    AnyRecord::WeighIn(one)
+    AnyRecord::WeighIn(Box::new(one))
 }

@@ -54,7 +54,7 @@ pub fn assemble<'a>(
     });
     for (list, id, text) in records {
         match read_any(list, id, text) {
-            Ok(record) => record.put_into(&mut studio, usize::MAX, false),
+            Ok(mut record) => record.put_into(&mut studio, usize::MAX, false),
             Err(refusal) => left_out.push(LeftOut {
                 list: Some(list),
                 id: id.into(),
@@ -78,7 +78,7 @@ pub fn assemble<'a>(
 pub fn read_any(list: List, id: &str, text: &str) -> Result<AnyRecord, Refusal> {
     let value = parse(text)?;
     let mut record = AnyRecord::blank(list);
-    reader::read_into(record.as_record(), value, Place::default())?;
+    reader::read_into(record.listed_mut(), value, Place::default())?;
     if record.id() != id {
         let (text, first) = (record.id().clone(), id.to_owned());
         return Err(Refusal::new("id", Cause::Twice { text, first }));
