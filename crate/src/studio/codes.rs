@@ -5,6 +5,7 @@
 use super::any;
 use super::bounds::ID_LETTERS;
 use super::document::{Id, List, Studio};
+use crate::digits;
 use crate::order;
 
 /// Letters that are not mistaken for one another in pencil on clay, nor for a digit, nor upside down: without B (8), D and Q and O (0),
@@ -30,7 +31,10 @@ pub fn fresh_code(studio: &Studio) -> String {
 pub(super) fn unlike(mut taken: Vec<String>) -> String {
     order::sort(&mut taken);
     for length in SHORTEST..=LONGEST {
-        let count: usize = (0..length).map(|at| signs(at).len()).product();
+        let mut count = 1;
+        for at in 0..length {
+            count *= signs(at).len();
+        }
         // Far apart one after another, so that codes made on one day do not look alike; one more than a multiple of
         // 6, so coprime to `count`, whose only factors are 2 and 3, and each code comes once.
         let stride = 6 * (count * 5 / 78) + 1;
@@ -54,14 +58,13 @@ fn signs(at: usize) -> &'static [u8] {
 }
 
 fn code_at(mut number: usize, length: usize) -> String {
-    (0..length)
-        .map(|at| {
-            let signs = signs(at);
-            let sign = signs[number % signs.len()];
-            number /= signs.len();
-            sign as char
-        })
-        .collect()
+    let mut code = String::new();
+    for at in 0..length {
+        let signs = signs(at);
+        code.push(signs[number % signs.len()] as char);
+        number /= signs.len();
+    }
+    code
 }
 
 /// An identifier that nothing in the list has: of the name where it has letters of a–z, else of the time.
@@ -81,15 +84,24 @@ pub fn fresh_id(studio: &Studio, list: List, name: &str, now_ms: u64) -> Id {
             List::WeighIns => 'w',
             List::Photos => 'p',
         };
-        stem = format!("{mark}-{}", base36(now_ms));
+        stem.push(mark);
+        stem.push('-');
+        put_base36(&mut stem, now_ms);
     }
-    let ids = any::ids(studio, list);
     let mut id = stem.clone();
     let mut number = 2;
-    while ids.contains(&id.as_str()) {
-        id = format!("{stem}-{number}");
+    while any::place_of(studio, list, &id).is_some() {
+        id = numbered(&stem, number);
         number += 1;
     }
+    id
+}
+
+/// An identifier with a number behind it.
+pub(super) fn numbered(stem: &str, number: u32) -> Id {
+    let mut id = stem.to_owned();
+    id.push('-');
+    digits::put(&mut id, f64::from(number));
     id
 }
 
@@ -110,13 +122,9 @@ fn slug(name: &str) -> String {
     slug.trim_end_matches('-').to_owned()
 }
 
-fn base36(mut number: u64) -> String {
-    let mut digits = Vec::new();
-    loop {
-        digits.push(char::from_digit((number % 36) as u32, 36).unwrap_or('0'));
-        number /= 36;
-        if number == 0 {
-            return digits.into_iter().rev().collect();
-        }
+fn put_base36(out: &mut String, number: u64) {
+    if number >= 36 {
+        put_base36(out, number / 36);
     }
+    out.push(char::from_digit((number % 36) as u32, 36).unwrap_or('0'));
 }

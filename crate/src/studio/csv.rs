@@ -8,18 +8,19 @@ use serde::Serialize;
 use super::any::AnyRecord;
 use super::bounds;
 use super::check::Checks;
+use super::codes;
 use super::document::{Id, List, Studio};
 use super::edit::Edit;
 use super::error::{Cause, Message, Refusal, cut};
+use super::file;
 use crate::order;
 
 mod cells;
-mod log;
+mod columns;
 mod row;
-mod weighed;
 
 pub use cells::{Separator, Style};
-use row::Row;
+use row::{Names, Row};
 
 /// Which table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -74,12 +75,44 @@ pub struct LineProblem {
 /// More problems than anybody mends by hand.
 const MOST_PROBLEMS: usize = 1000;
 
-/// Writes a table.
+impl Table {
+    fn list(self) -> List {
+        match self {
+            Self::Log => List::Entries,
+            Self::WeighIns => List::WeighIns,
+        }
+    }
+
+    /// The names of all columns, for so many layers.
+    fn columns(self, layers: usize) -> Vec<String> {
+        let mut names = Vec::new();
+        let mut blank = AnyRecord::blank(self.list());
+        columns::walk(&mut blank, layers, &mut |layer, name, _| {
+            names.push(columns::header(layer, name));
+        });
+        names
+    }
+}
+
+/// Writes a table: the log with as many layers as the highest pile has.
 pub fn write(studio: &Studio, table: Table, style: Style) -> String {
+    let mut layers = usize::from(studio.entries.is_empty());
+    for entry in &studio.entries {
+        layers = layers.max(entry.layers.len());
+    }
+    let names = Names::of(studio);
     let mut out = cells::Out::new(style);
-    match table {
-        Table::Log => log::write(studio, &mut out),
-        Table::WeighIns => weighed::write(studio, &mut out),
+    for name in table.columns(layers) {
+        out.text(&name);
+    }
+    out.end_row();
+    let mut at = 0;
+    while let Some(mut record) = AnyRecord::copy_of(studio, table.list(), at) {
+        columns::walk(&mut record, layers, &mut |_, _, slot| {
+            names.write(slot, &mut out);
+        });
+        out.end_row();
+        at += 1;
     }
     out.finish()
 }
@@ -89,100 +122,109 @@ pub fn write(studio: &Studio, table: Table, style: Style) -> String {
 /// # Errors
 /// A refusal where it is no table at all: too long, empty, a quote that is never closed, no column that is known.
 pub fn read(text: &str, studio: &Studio, table: Table, now_ms: u64) -> Result<Understood, Refusal> {
-    if text.len() > bounds::FILE_BYTES {
-        let cause = Cause::FileTooLong {
-            bytes: text.len(),
-            limit: bounds::FILE_BYTES,
-        };
-        return Err(Refusal::new("", cause));
-    }
-    let (list, most) = match table {
-        Table::Log => (List::Entries, bounds::ENTRIES),
-        Table::WeighIns => (List::WeighIns, bounds::WEIGH_INS),
-    };
-    let (separator, rows) = cells::read(text, most)?;
-    let mut rows = rows.into_iter();
-    let headers = rows.next().map(|row| row.cells).unwrap_or_default();
-    let known = match table {
-        Table::Log => log::columns(),
-        Table::WeighIns => weighed::columns(),
-    };
-    let columns = row::match_headers(&headers, &known);
-    if columns.iter().all(|column| column.taken_for.is_none()) {
+    file::not_too_long(text)?;
+    let list = table.list();
+    let (separator, mut rows) = cells::read(text, bounds::most_of(list))?;
+    let headers = std::mem::take(&mut rows[0].cells);
+    let known = table.columns(bounds::LAYERS);
+    let columns = row::match_headers(headers, &known);
+    let lookup = row::lookup(&columns);
+    if lookup.is_empty() {
         return Err(Refusal::new("line 1", Cause::NoKnownColumn { known }));
     }
-    let names = row::Names::of(studio);
+    let names = Names::of(studio);
     let mut checks = Checks::new(studio);
-    let mut fresh = row::Fresh::new(studio, list, now_ms);
-    let mut understood = Understood {
-        separator,
-        columns,
-        new: 0,
-        changed: 0,
-        same: 0,
-        problems: Vec::new(),
-        edit: Edit::default(),
-    };
-    twice(&headers, &mut understood);
-    let lookup = row::lookup(&understood.columns);
+    let mut problems = twice(&columns);
+    let (mut new, mut changed, mut same, mut made) = (0, 0, 0, 0);
     let mut edits = Vec::new();
     let mut lines: Vec<(Id, usize)> = Vec::new();
-    for cells in rows {
-        if understood.problems.len() >= MOST_PROBLEMS {
+    for cells in &rows[1..] {
+        if problems.len() >= MOST_PROBLEMS {
             break;
         }
-        let mut row = Row::new(&lookup, &cells, &names);
-        let mut record = match table {
-            Table::Log => log::read(&mut row, studio, &mut fresh),
-            Table::WeighIns => weighed::read(&mut row, studio, &mut fresh),
+        let mut row = Row::new(&lookup, cells, &names);
+        let id = match known_id(&row, studio, list) {
+            Some(id) => id,
+            None => fresh_id(studio, &names, list, now_ms, &mut made),
         };
-        let before = fresh.before(record.id());
-        let mut problems = row.into_problems();
-        if problems.is_empty() {
-            problems.extend(
-                checks
-                    .one(&mut record)
-                    .into_iter()
-                    .map(|refusal| LineProblem {
-                        line: cells.line,
-                        column: column_of(&refusal.place, &known),
-                        message: refusal.message(),
-                    }),
-            );
+        let before = names.index.find(list, &id);
+        let before = before.and_then(|at| AnyRecord::copy_of(studio, list, at));
+        let mut record = match &before {
+            Some(before) => before.clone(),
+            None => AnyRecord::blank(list),
+        };
+        columns::read(&mut row, studio, &mut record, before.is_none());
+        match &mut record {
+            AnyRecord::Entry(entry) => entry.id.clone_from(&id),
+            AnyRecord::WeighIn(one) => one.id.clone_from(&id),
+            _ => {}
         }
-        lines.push((record.id().clone(), cells.line));
-        understood.problems.append(&mut problems);
-        match before.and_then(|at| AnyRecord::copy_of(studio, list, at)) {
-            Some(mut old) => {
-                if old.text() == record.text() {
-                    understood.same += 1;
+        if row.problems.is_empty() {
+            for refusal in checks.one(&mut record) {
+                row.refused(column_of(&refusal.place, &known), &refusal);
+            }
+        }
+        problems.append(&mut row.problems);
+        lines.push((id, cells.line));
+        match before {
+            None => new += 1,
+            Some(mut before) => {
+                if before.text() == record.text() {
+                    same += 1;
                     continue;
                 }
-                understood.changed += 1;
+                changed += 1;
             }
-            None => understood.new += 1,
         }
         edits.push(Edit::Put { record, at: None });
     }
     order::sort(&mut lines);
     for pair in lines.windows(2) {
         if pair[0].0 == pair[1].0 {
-            let message = Refusal::new(
-                "id",
-                Cause::TwiceInTable {
-                    text: cut(&pair[1].0),
-                },
-            )
-            .message();
-            understood.problems.push(LineProblem {
+            let text = cut(&pair[1].0);
+            problems.push(LineProblem {
                 line: pair[1].1,
                 column: "id".into(),
-                message,
+                message: Refusal::new("id", Cause::TwiceInTable { text }).message(),
             });
         }
     }
-    understood.edit = Edit::Many(edits);
-    Ok(understood)
+    Ok(Understood {
+        separator,
+        columns,
+        new,
+        changed,
+        same,
+        problems,
+        edit: Edit::Many(edits),
+    })
+}
+
+/// The identifier that a row gives, else that of the entry of its code.
+fn known_id(row: &Row<'_>, studio: &Studio, list: List) -> Option<Id> {
+    if row.says("id") {
+        return row.cell("id").map(str::to_owned);
+    }
+    if row.says("code") && list == List::Entries {
+        for entry in &studio.entries {
+            if entry.code.eq_ignore_ascii_case(row.cell("code")?) {
+                return Some(entry.id.clone());
+            }
+        }
+    }
+    None
+}
+
+/// An identifier that is neither in the studio nor made already.
+fn fresh_id(studio: &Studio, names: &Names<'_>, list: List, now_ms: u64, made: &mut u32) -> Id {
+    let stem = codes::fresh_id(studio, list, "", now_ms);
+    loop {
+        *made += 1;
+        let id = codes::numbered(&stem, *made);
+        if names.index.find(list, &id).is_none() {
+            return id;
+        }
+    }
 }
 
 /// The column that a place in a record comes from: `layers[0].zone.to_mm` from `layer 1 to mm`; empty where none does.
@@ -191,35 +233,44 @@ fn column_of(place: &str, known: &[String]) -> String {
         .strip_prefix("layers[")
         .and_then(|rest| rest.split_once(']'))
     {
-        Some((number, rest)) => (number.parse::<usize>().ok(), rest),
-        None => (None, place),
+        Some((number, rest)) => (number.parse().map_or(0, |at: usize| at + 1), rest),
+        None => (0, place),
     };
-    let last = match rest.trim_start_matches('.') {
-        how if how.starts_with("how") => "how",
-        other => other.rfind('.').map_or(other, |at| &other[at + 1..]),
+    let rest = rest.strip_prefix('.').unwrap_or(rest);
+    let last = if rest.starts_with("how") {
+        "how"
+    } else {
+        rest.rfind('.').map_or(rest, |at| &rest[at + 1..])
     };
-    let column = last.replace('_', " ");
-    let column = layer.map_or_else(|| column.clone(), |at| format!("layer {} {column}", at + 1));
-    let same = known.iter().find(|name| name.eq_ignore_ascii_case(&column));
-    same.cloned().unwrap_or_default()
-}
-
-/// Two columns that are taken for the same.
-fn twice(headers: &[String], understood: &mut Understood) {
-    for (at, column) in understood.columns.iter().enumerate() {
-        let first = understood.columns[..at]
-            .iter()
-            .find(|other| other.taken_for == column.taken_for);
-        if let (Some(taken_for), Some(first)) = (&column.taken_for, first) {
-            let cause = Cause::Twice {
-                text: taken_for.clone(),
-                first: format!("\"{}\"", cut(&first.header)),
-            };
-            understood.problems.push(LineProblem {
-                line: 1,
-                column: headers.get(at).cloned().unwrap_or_default(),
-                message: Refusal::new("", cause).message(),
-            });
+    let column = columns::header(layer, &last.replace('_', " "));
+    for name in known {
+        if name.eq_ignore_ascii_case(&column) {
+            return name.clone();
         }
     }
+    String::new()
+}
+
+/// Columns that are taken for the same.
+fn twice(columns: &[Column]) -> Vec<LineProblem> {
+    let mut problems = Vec::new();
+    for (at, column) in columns.iter().enumerate() {
+        for first in &columns[..at] {
+            if let Some(text) = &column.taken_for
+                && first.taken_for.as_ref() == Some(text)
+            {
+                let cause = Cause::Twice {
+                    text: text.clone(),
+                    first: format!("\"{}\"", cut(&first.header)),
+                };
+                problems.push(LineProblem {
+                    line: 1,
+                    column: column.header.clone(),
+                    message: Refusal::new("", cause).message(),
+                });
+                break;
+            }
+        }
+    }
+    problems
 }

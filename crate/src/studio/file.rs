@@ -92,20 +92,24 @@ pub(super) fn first(refusals: Vec<Refusal>) -> Refusal {
         .unwrap_or_else(|| Refusal::new("", Cause::NotAStudio))
 }
 
+/// Refuses a text longer than is read.
+///
+/// # Errors
+/// [`Cause::FileTooLong`].
+pub(super) fn not_too_long(text: &str) -> Result<(), Refusal> {
+    let (bytes, limit) = (text.len(), FILE_BYTES);
+    if bytes > limit {
+        return Err(Refusal::new("", Cause::FileTooLong { bytes, limit }));
+    }
+    Ok(())
+}
+
 /// The text as a JSON value, within the size that is read.
 ///
 /// # Errors
 /// Not JSON, with line and letter; or too long.
 pub fn parse(text: &str) -> Result<Value<'_>, Refusal> {
-    if text.len() > FILE_BYTES {
-        return Err(Refusal::new(
-            "",
-            Cause::FileTooLong {
-                bytes: text.len(),
-                limit: FILE_BYTES,
-            },
-        ));
-    }
+    not_too_long(text)?;
     json::checked(text).map_err(|(at, fault)| {
         let before = text.as_bytes().get(..at).unwrap_or_default();
         let line_start = before

@@ -53,10 +53,13 @@ const MOST_CELLS: usize = 200;
 /// Whether a spreadsheet could run a cell as a formula, spaces before it or not; or would take its first letter,
 /// an apostrophe, for the mark that says that it must not.
 fn runs(text: &str) -> bool {
-    text.starts_with(['\t', '\r', '\n', '\''])
-        || text
-            .trim_start()
-            .starts_with(['=', '+', '-', '@', '＝', '＋', '－', '＠'])
+    let first = text.chars().next();
+    let visible = text.trim_start().chars().next();
+    matches!(first, Some('\t' | '\r' | '\n' | '\''))
+        || matches!(
+            visible,
+            Some('=' | '+' | '-' | '@' | '＝' | '＋' | '－' | '＠')
+        )
 }
 
 /// Writes a table.
@@ -83,19 +86,30 @@ impl Out {
             self.text.push(self.style.separator.letter());
         }
         self.first = false;
-        let harmless = if runs(text) {
-            format!("'{text}")
+        let harmful = runs(text);
+        let bare = if harmful {
+            text.trim_end()
         } else {
-            text.to_owned()
+            text.trim()
         };
-        let quoted =
-            harmless.contains([',', ';', '\t', '"', '\n', '\r']) || harmless.trim() != harmless;
+        let mut quoted = bare.len() != text.len();
+        for letter in text.chars() {
+            quoted |= matches!(letter, ',' | ';' | '\t' | '"' | '\n' | '\r');
+        }
         if quoted {
             self.text.push('"');
-            self.text.push_str(&harmless.replace('"', "\"\""));
+        }
+        if harmful {
+            self.text.push('\'');
+        }
+        for letter in text.chars() {
+            if letter == '"' {
+                self.text.push('"');
+            }
+            self.text.push(letter);
+        }
+        if quoted {
             self.text.push('"');
-        } else {
-            self.text.push_str(&harmless);
         }
     }
 
@@ -138,7 +152,7 @@ pub fn read(text: &str, most: usize) -> Result<(Separator, Vec<Cells>), Refusal>
         line: first_line,
     };
     while let Some(row) = reading.row()? {
-        if row.cells.iter().any(|cell| !cell.is_empty()) {
+        if !row.cells.iter().all(String::is_empty) {
             rows.push(row);
         }
         if rows.len() > most + 1 {
@@ -160,10 +174,8 @@ pub fn read(text: &str, most: usize) -> Result<(Separator, Vec<Cells>), Refusal>
 /// Some programs say their separator on a line of its own: `sep=;`.
 fn told_separator(text: &str) -> (Option<Separator>, &str, usize) {
     for &separator in &[Separator::Comma, Separator::Semicolon, Separator::Tab] {
-        let mark = ['s', 'e', 'p', '=', separator.letter()]
-            .iter()
-            .collect::<String>();
-        if let Some(rest) = text.strip_prefix(mark.as_str()) {
+        let rest = text.strip_prefix("sep=");
+        if let Some(rest) = rest.and_then(|rest| rest.strip_prefix(separator.letter())) {
             let rest = rest.strip_prefix('\r').unwrap_or(rest);
             return (Some(separator), rest.strip_prefix('\n').unwrap_or(rest), 2);
         }

@@ -2,14 +2,14 @@
 //!
 //! Takes cells; sets what a column says, leaves alone what no column says, and keeps what was not understood.
 
-use super::cells::Cells;
+use super::cells::{Cells, Out};
+use super::columns::{Slot, header, read_how, write_how};
 use super::{Column, LineProblem};
 use crate::order;
 use crate::studio::any;
 use crate::studio::check::Index;
-use crate::studio::codes;
 use crate::studio::decimal;
-use crate::studio::document::{Id, List, Studio};
+use crate::studio::document::{List, Studio};
 use crate::studio::error::{Cause, Refusal, cut};
 use crate::studio::walk::Word;
 
@@ -25,39 +25,35 @@ fn tidy(header: &str) -> String {
 }
 
 /// What each header is taken for.
-pub fn match_headers(headers: &[String], known: &[String]) -> Vec<Column> {
-    let tidied: Vec<String> = known.iter().map(|name| tidy(name)).collect();
+pub fn match_headers(headers: Vec<String>, known: &[String]) -> Vec<Column> {
     let mut columns = Vec::with_capacity(headers.len());
     for header in headers {
-        let found = tidied.iter().position(|name| *name == tidy(header));
-        columns.push(Column {
-            header: header.clone(),
-            taken_for: found.map(|at| known[at].clone()),
-        });
+        let tidied = tidy(&header);
+        let mut taken_for = None;
+        for name in known {
+            if tidy(name) == tidied {
+                taken_for = Some(name.clone());
+            }
+        }
+        columns.push(Column { header, taken_for });
     }
     columns
 }
 
 /// Records by name, for reading, and names of records, for writing.
 pub struct Names<'a> {
-    index: Index<'a>,
+    /// What is there to refer to.
+    pub index: Index<'a>,
     /// For each list: name, identifier.
-    names: [Vec<(&'a str, &'a str)>; 8],
-}
-
-/// What a name stands for.
-enum Named<'a> {
-    Nothing,
-    One(&'a str),
-    Several,
+    names: Vec<Vec<(&'a str, &'a str)>>,
 }
 
 impl<'a> Names<'a> {
     /// The names of a studio.
     pub fn of(studio: &'a Studio) -> Self {
-        let mut names: [Vec<(&'a str, &'a str)>; 8] = Default::default();
+        let mut names = Vec::new();
         for list in List::ALL {
-            names[list.place()] = any::names(studio, *list);
+            names.push(any::names(studio, *list));
         }
         Self {
             index: Index::of(studio),
@@ -65,259 +61,241 @@ impl<'a> Names<'a> {
         }
     }
 
-    fn named(&self, list: List, text: &str) -> Named<'a> {
+    /// The identifier of the record that a text names.
+    ///
+    /// # Errors
+    /// There is none, or more than one.
+    fn named(&self, list: List, text: &str) -> Result<&'a str, Cause> {
         if let Some(id) = self.index.id(list, text) {
-            return Named::One(id);
+            return Ok(id);
         }
-        let mut found = Named::Nothing;
+        let mut found = None;
         for (name, id) in &self.names[list.place()] {
             if name.eq_ignore_ascii_case(text.trim()) {
-                found = match found {
-                    Named::Nothing => Named::One(id),
-                    _ => return Named::Several,
-                };
+                if found.is_some() {
+                    let name = cut(text);
+                    return Err(Cause::NameOfSeveral { list, name });
+                }
+                found = Some(*id);
             }
         }
-        found
+        found.ok_or_else(|| Cause::NoSuchRecord {
+            list,
+            id: cut(text),
+        })
     }
 
     /// How a record is written: by its name where that says which one, else by its identifier.
-    pub fn write(&self, list: List, id: &'a str) -> &'a str {
+    fn name<'b>(&'b self, list: List, id: &'b str) -> &'b str {
         for (name, known) in &self.names[list.place()] {
-            if *known == id && matches!(self.named(list, name), Named::One(found) if found == id) {
+            if *known == id && self.named(list, name).is_ok_and(|found| found == id) {
                 return name;
             }
         }
         id
     }
 
-    /// The same for one that may be absent.
-    pub fn write_maybe(&self, list: List, id: &'a Option<Id>) -> &'a str {
-        id.as_ref().map_or("", |id| self.write(list, id))
-    }
-}
-
-/// Identifiers of a list that is being read into.
-pub struct Fresh<'a> {
-    studio: &'a Studio,
-    list: List,
-    now_ms: u64,
-    index: Index<'a>,
-    made: u64,
-}
-
-impl<'a> Fresh<'a> {
-    /// Ready to read records into a list.
-    pub fn new(studio: &'a Studio, list: List, now_ms: u64) -> Self {
-        Self {
-            studio,
-            list,
-            now_ms,
-            index: Index::of(studio),
-            made: 0,
-        }
-    }
-
-    /// Where in the studio's list a record of this identifier stands.
-    pub fn before(&self, id: &str) -> Option<usize> {
-        self.index.find(self.list, id)
-    }
-
-    /// The identifier of a row: the one it gives, else that of its code, else a new one.
-    pub fn id_of(&mut self, id: &str, code: &str) -> Id {
-        if !id.is_empty() {
-            return id.to_owned();
-        }
-        if !code.is_empty() && self.list == List::Entries {
-            for entry in &self.studio.entries {
-                if entry.code.eq_ignore_ascii_case(code) {
-                    return entry.id.clone();
-                }
+    /// Writes what stands in a record as the next cell.
+    pub fn write(&self, slot: Slot<'_>, out: &mut Out) {
+        match slot {
+            Slot::Nothing => out.text(""),
+            Slot::Text(text) => out.text(text),
+            Slot::MaybeText(text) => out.text(text.as_deref().unwrap_or("")),
+            Slot::Number(value) => out.number(Some(*value)),
+            Slot::MaybeNumber(value) => out.number(*value),
+            Slot::MaybeCount(value) => out.number(value.map(f64::from)),
+            Slot::Flag(yes) => out.text(if *yes { "yes" } else { "" }),
+            Slot::Word(place, words) => {
+                let word = place.and_then(|at| words.get(at)).unwrap_or(&"");
+                out.text(&word.replace('_', " "));
             }
-        }
-        let stem = codes::fresh_id(self.studio, self.list, "", self.now_ms);
-        loop {
-            self.made += 1;
-            let id = format!("{stem}-{}", self.made);
-            if self.before(&id).is_none() {
-                return id;
+            Slot::Reference(list, id) => out.text(self.name(list, id)),
+            Slot::MaybeReference(list, id) => {
+                out.text(id.as_ref().map_or("", |id| self.name(list, id)));
             }
+            Slot::How(how) => out.text(&write_how(*how)),
         }
     }
 }
 
 /// Where each column stands, by the name it is taken for; sorted.
-pub fn lookup(columns: &[Column]) -> Vec<(String, usize)> {
-    let mut lookup: Vec<(String, usize)> = columns
-        .iter()
-        .enumerate()
-        .filter_map(|(at, column)| Some((column.taken_for.clone()?, at)))
-        .collect();
+pub fn lookup(columns: &[Column]) -> Vec<(&str, usize)> {
+    let mut lookup = Vec::new();
+    for (at, column) in columns.iter().enumerate() {
+        if let Some(name) = &column.taken_for {
+            lookup.push((name.as_str(), at));
+        }
+    }
     order::sort(&mut lookup);
     lookup
 }
 
 /// One row with what was not understood in it.
 pub struct Row<'a> {
-    lookup: &'a [(String, usize)],
+    lookup: &'a [(&'a str, usize)],
     cells: &'a Cells,
     names: &'a Names<'a>,
-    problems: Vec<LineProblem>,
+    layer: usize,
+    /// What was not understood.
+    pub problems: Vec<LineProblem>,
 }
 
 impl<'a> Row<'a> {
     /// The row, nothing read yet.
-    pub fn new(lookup: &'a [(String, usize)], cells: &'a Cells, names: &'a Names<'a>) -> Self {
+    pub fn new(lookup: &'a [(&'a str, usize)], cells: &'a Cells, names: &'a Names<'a>) -> Self {
         Self {
             lookup,
             cells,
             names,
+            layer: 0,
             problems: Vec::new(),
         }
     }
 
-    /// What was not understood.
-    pub fn into_problems(self) -> Vec<LineProblem> {
-        self.problems
+    /// From here on columns are those of a layer, from 1; 0: of none.
+    pub fn within(&mut self, layer: usize) {
+        self.layer = layer;
     }
 
     /// What a column says; none where there is no such column.
     pub fn cell(&self, key: &str) -> Option<&'a str> {
+        let key = header(self.layer, key);
         let at = self
             .lookup
-            .binary_search_by(|(name, _)| name.as_str().cmp(key))
+            .binary_search_by(|(name, _)| (*name).cmp(&key))
             .ok()?;
-        let at = self.lookup[at].1;
-        Some(self.cells.cells.get(at).map_or("", String::as_str))
+        let cell = self.cells.cells.get(self.lookup[at].1);
+        Some(cell.map_or("", String::as_str))
+    }
+
+    /// Whether a column says anything.
+    pub fn says(&self, key: &str) -> bool {
+        !self.cell(key).unwrap_or("").is_empty()
     }
 
     /// Keeps that a cell was not understood.
     pub fn problem(&mut self, key: &str, cause: Cause) {
+        let column = header(self.layer, key);
+        let refusal = Refusal::new(column.as_str(), cause);
+        self.refused(column, &refusal);
+    }
+
+    /// Keeps what was refused of a column.
+    pub fn refused(&mut self, column: String, refusal: &Refusal) {
         self.problems.push(LineProblem {
             line: self.cells.line,
-            column: key.to_owned(),
-            message: Refusal::new(key, cause).message(),
+            column,
+            message: refusal.message(),
         });
     }
 
-    /// Sets a text.
-    pub fn text(&mut self, key: &str, value: &mut String) {
-        if let Some(cell) = self.cell(key) {
-            cell.clone_into(value);
+    /// Sets what a column says, or keeps why it was not understood.
+    pub fn read(&mut self, key: &'static str, slot: Slot<'_>) {
+        if let Err(cause) = self.set(key, slot) {
+            self.problem(key, cause);
         }
     }
 
-    /// Sets a text that may be absent.
-    pub fn maybe_text(&mut self, key: &str, value: &mut Option<String>) {
-        if let Some(cell) = self.cell(key) {
-            *value = (!cell.is_empty()).then(|| cell.to_owned());
+    fn set(&self, key: &'static str, slot: Slot<'_>) -> Result<(), Cause> {
+        let found = self.cell(key);
+        let cell = found.unwrap_or("");
+        if let Slot::Reference(_, id) = &slot
+            && cell.is_empty()
+            && id.is_empty()
+        {
+            return Err(Cause::MissingKey { key });
         }
-    }
-
-    /// Sets a number that may be absent.
-    pub fn maybe_number(&mut self, key: &str, value: &mut Option<f64>) {
-        let Some(cell) = self.cell(key) else { return };
-        if cell.is_empty() {
-            *value = None;
-        } else if let Some(number) = number(cell) {
-            *value = Some(number);
-        } else {
-            self.problem(
-                key,
-                Cause::WrongKind {
-                    expected: "A number",
-                    found: format!("\"{}\"", cut(cell)),
-                },
-            );
+        if found.is_none() {
+            return Ok(());
         }
-    }
-
-    /// Sets a number; an empty cell leaves it as it is.
-    pub fn number(&mut self, key: &str, value: &mut f64) {
-        let mut found = None;
-        self.maybe_number(key, &mut found);
-        *value = found.unwrap_or(*value);
-    }
-
-    /// Sets a word that may be absent.
-    pub fn maybe_word<W: Word>(&mut self, key: &str, value: &mut Option<W>) {
-        let mut place = value.map(W::place);
-        self.place_of_word(key, W::WORDS, &mut place);
-        *value = place.and_then(W::at);
-    }
-
-    fn place_of_word(
-        &mut self,
-        key: &str,
-        words: &'static [&'static str],
-        place: &mut Option<usize>,
-    ) {
-        let Some(cell) = self.cell(key) else { return };
-        let tidied = tidy(cell);
-        *place = words.iter().position(|word| tidy(word) == tidied);
-        if place.is_none() && !cell.is_empty() {
-            self.problem(
-                key,
-                Cause::UnknownWord {
-                    found: cut(cell),
-                    known: words,
-                },
-            );
-        }
-    }
-
-    /// Sets a reference that may be absent, given by name or identifier.
-    pub fn maybe_reference(&mut self, key: &str, list: List, value: &mut Option<Id>) {
-        let Some(cell) = self.cell(key) else { return };
-        if cell.is_empty() {
-            *value = None;
-            return;
-        }
-        match self.names.named(list, cell) {
-            Named::One(id) => *value = Some(id.to_owned()),
-            Named::Nothing => self.problem(
-                key,
-                Cause::NoSuchRecord {
-                    list,
-                    id: cut(cell),
-                },
-            ),
-            Named::Several => self.problem(
-                key,
-                Cause::NameOfSeveral {
-                    list,
-                    name: cut(cell),
-                },
-            ),
-        }
-    }
-
-    /// Sets a reference that must be there; an empty cell leaves it as it is.
-    pub fn reference(&mut self, key: &'static str, list: List, value: &mut Id) {
-        if self.cell(key).unwrap_or("").is_empty() {
-            if value.is_empty() {
-                self.problem(key, Cause::MissingKey { key });
+        match slot {
+            Slot::Nothing => {}
+            Slot::Text(text) => cell.clone_into(text),
+            Slot::MaybeText(text) => *text = (!cell.is_empty()).then(|| cell.to_owned()),
+            Slot::Number(value) => *value = typed(cell)?.unwrap_or(*value),
+            Slot::MaybeNumber(value) => *value = typed(cell)?,
+            Slot::MaybeCount(count) => {
+                let value = typed(cell)?;
+                *count = None;
+                if let Some(value) = value {
+                    if value.fract() != 0.0 {
+                        return Err(Cause::NotWhole { value });
+                    }
+                    // Beyond a byte it is out of its bounds anyway, and the check says so.
+                    *count = Some(value.clamp(0.0, 255.0) as u8);
+                }
             }
-            return;
+            Slot::Flag(yes) => match cell.to_ascii_lowercase().as_str() {
+                "yes" | "true" | "1" => *yes = true,
+                "" | "no" | "false" | "0" => *yes = false,
+                _ => return Err(unknown(cell, &["yes", "no"])),
+            },
+            Slot::Word(place, words) => {
+                let tidied = tidy(cell);
+                *place = words.iter().position(|word| tidy(word) == tidied);
+                if place.is_none() && !cell.is_empty() {
+                    return Err(unknown(cell, words));
+                }
+            }
+            Slot::Reference(list, id) => {
+                if !cell.is_empty() {
+                    *id = self.names.named(list, cell)?.to_owned();
+                }
+            }
+            Slot::MaybeReference(list, id) => {
+                *id = None;
+                if !cell.is_empty() {
+                    *id = Some(self.names.named(list, cell)?.to_owned());
+                }
+            }
+            Slot::How(how) => {
+                *how = read_how(cell).ok_or_else(|| Cause::WrongForm {
+                    found: cut(cell),
+                    what: "a number of coats, dips or passes",
+                    how: "Write 3 coats, 1 dip 2 s, or 4 passes",
+                })?;
+            }
         }
-        let mut found = None;
-        self.maybe_reference(key, list, &mut found);
-        *value = found.unwrap_or_default();
+        Ok(())
     }
+}
+
+fn unknown(cell: &str, known: &'static [&'static str]) -> Cause {
+    Cause::UnknownWord {
+        found: cut(cell),
+        known,
+    }
+}
+
+/// The number in a cell; none where it is empty.
+fn typed(cell: &str) -> Result<Option<f64>, Cause> {
+    if cell.is_empty() {
+        return Ok(None);
+    }
+    let value = number(cell).ok_or_else(|| Cause::WrongKind {
+        expected: "A number",
+        found: format!("\"{}\"", cut(cell)),
+    })?;
+    Ok(Some(value))
 }
 
 /// A number with comma or point; nothing else beside it.
 pub fn number(cell: &str) -> Option<f64> {
     let text = cell.trim();
+    let (mut plain, mut marks) = (String::new(), 0);
+    for letter in text.chars() {
+        match letter {
+            '.' | ',' => {
+                plain.push('.');
+                marks += 1;
+            }
+            '0'..='9' | '-' | '+' | 'e' | 'E' => plain.push(letter),
+            _ => return None,
+        }
+    }
     // Both, or one of them twice, can be thousands or not: better asked than guessed.
-    if text.matches(['.', ',']).count() > 1 || text.len() > 30 {
+    if marks > 1 || plain.len() > 30 {
         return None;
     }
-    let fine = |letter: char| {
-        letter.is_ascii_digit() || matches!(letter, '.' | ',' | '-' | '+' | 'e' | 'E')
-    };
-    if !text.chars().all(fine) {
-        return None;
-    }
-    decimal::parse(&text.replace(',', ".")).filter(|value| value.is_finite())
+    decimal::parse(&plain).filter(|value| value.is_finite())
 }
