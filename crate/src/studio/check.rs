@@ -90,7 +90,7 @@ impl<'a> Checks<'a> {
         record.listed_mut().walk(&mut checker);
         let mut refusals = checker.refusals;
         if refusals.is_empty() {
-            fits::one(&mut self.cases, record, "", &mut refusals);
+            fits::one(&mut self.cases, record, String::new(), &mut refusals);
         }
         refusals
     }

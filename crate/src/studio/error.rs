@@ -337,13 +337,13 @@ impl std::error::Error for Refusal {}
 /// The first letters of a text, so that a refusal stays readable whatever was sent, without those that
 /// would not show.
 pub fn cut(text: &str) -> String {
-    let mut short: String = text
-        .chars()
-        .take(40)
-        .map(|letter| if hidden(letter) { '\u{fffd}' } else { letter })
-        .collect();
-    if text.chars().nth(40).is_some() {
-        short.push('…');
+    let mut short = String::new();
+    for (at, letter) in text.chars().enumerate() {
+        if at == 40 {
+            short.push('…');
+            break;
+        }
+        short.push(if hidden(letter) { '\u{fffd}' } else { letter });
     }
     short
 }

@@ -2,7 +2,9 @@
 //!
 //! Takes steps in and out; gives the words of the place.
 
-use std::fmt::Write;
+use super::document::List;
+use super::walk::Word;
+use crate::digits;
 
 /// One step.
 #[derive(Clone, Copy, Debug)]
@@ -18,6 +20,11 @@ pub enum Step {
 pub struct Place(Vec<Step>);
 
 impl Place {
+    /// A record of a list.
+    pub fn of(list: List, at: usize) -> Self {
+        Self(vec![Step::Key(List::WORDS[list.place()]), Step::Item(at)])
+    }
+
     /// A step in.
     pub fn enter(&mut self, step: Step) {
         self.0.push(step);
@@ -39,8 +46,11 @@ impl Place {
                     }
                     words.push_str(key);
                 }
-                // Writing to a String cannot fail.
-                Step::Item(index) => _ = write!(words, "[{index}]"),
+                Step::Item(index) => {
+                    words.push('[');
+                    digits::put(&mut words, *index as f64);
+                    words.push(']');
+                }
             }
         }
         if !key.is_empty() {

@@ -9,7 +9,7 @@ use serde::Serialize;
 
 use super::decimal;
 use super::document::{Settings, Units};
-use crate::digits::Fixed;
+use crate::digits::{self, Fixed};
 use crate::physics::slurry;
 
 mod pail;
@@ -121,273 +121,231 @@ impl fmt::Display for NotRead {
     }
 }
 
+/// How a quantity is understood and shown.
+struct Kind {
+    quantity: Quantity,
+    /// Units that are named where another one was typed.
+    known: &'static str,
+    /// The document's unit as it is shown, and the decimals of that at most.
+    shown: (&'static str, u32),
+    /// Parts of the document's unit that are kept, so that 45 °Bé does not come back as sixteen digits; 0: all.
+    parts: f64,
+    /// What a number without a unit is where a studio counts in inches and ounces, and the units that are named there.
+    imperial: (&'static str, &'static str),
+    /// What is shown to such a studio before the document's unit, and the decimals of both at most.
+    first: Option<(&'static str, u32, u32)>,
+}
+
+const fn kind(
+    quantity: Quantity,
+    known: &'static str,
+    unit: &'static str,
+    decimals: u32,
+    parts: f64,
+) -> Kind {
+    Kind {
+        quantity,
+        known,
+        shown: (unit, decimals),
+        parts,
+        imperial: ("", known),
+        first: None,
+    }
+}
+
+static KINDS: [Kind; 9] = [
+    Kind {
+        imperial: ("in", "mm, cm or in"),
+        first: Some((" in", 3, 1)),
+        ..kind(Quantity::LengthMm, "mm, cm or in", " mm", 2, 1e4)
+    },
+    Kind {
+        imperial: ("f", "°C or °F"),
+        first: Some((" °F", 0, 0)),
+        ..kind(Quantity::TemperatureC, "°C or °F", " °C", 0, 1e3)
+    },
+    Kind {
+        imperial: ("f/h", "°C/h or °F/h"),
+        first: Some((" °F/h", 1, 1)),
+        ..kind(Quantity::RateCPerH, "°C/h or °F/h", " °C/h", 1, 1e3)
+    },
+    kind(Quantity::Minutes, "min or h", " min", 2, 1e4),
+    kind(Quantity::Seconds, "s or min", " s", 2, 1e4),
+    Kind {
+        imperial: ("oz", "oz or g"),
+        ..kind(Quantity::Grams, "g, kg or oz", " g", 2, 1e4)
+    },
+    kind(Quantity::AreaCm2, "cm² or in²", " cm²", 2, 1e4),
+    kind(Quantity::Percent, "%", " %", 2, 1e6),
+    kind(Quantity::Plain, "a number alone", "", 3, 0.0),
+];
+
+/// Units of a quantity by their names, in small letters and without spaces: a number of them, less so much, times and per so
+/// much, is one in the document's unit. A number without a unit is in the document's, but for shares, typed in percent.
+type Unit = (Quantity, &'static [&'static str], f64, f64, f64);
+static UNITS: [Unit; 23] = {
+    use Quantity::{AreaCm2, Grams, LengthMm, Minutes, Percent, RateCPerH, Seconds, TemperatureC};
+    [
+        (LengthMm, &["mm"], 0.0, 1.0, 1.0),
+        (LengthMm, &["cm"], 0.0, 10.0, 1.0),
+        (LengthMm, &["m"], 0.0, 1000.0, 1.0),
+        (
+            LengthMm,
+            &["in", "inch", "inches", "\"", "″", "”"],
+            0.0,
+            MM_PER_INCH,
+            1.0,
+        ),
+        (TemperatureC, &["c", "°c", "degc"], 0.0, 1.0, 1.0),
+        (TemperatureC, &["f", "°f", "degf"], 32.0, 1.0, 1.8),
+        (
+            RateCPerH,
+            &["c/h", "°c/h", "c/hr", "°c/hr", "/h"],
+            0.0,
+            1.0,
+            1.0,
+        ),
+        (RateCPerH, &["f/h", "°f/h", "f/hr", "°f/hr"], 0.0, 1.0, 1.8),
+        (RateCPerH, &["c/min", "°c/min"], 0.0, 60.0, 1.0),
+        (
+            Minutes,
+            &["min", "mins", "minute", "minutes"],
+            0.0,
+            1.0,
+            1.0,
+        ),
+        (Minutes, &["h", "hour", "hours"], 0.0, 60.0, 1.0),
+        (Minutes, &["s"], 0.0, 1.0, 60.0),
+        (Seconds, &["s", "sec", "second", "seconds"], 0.0, 1.0, 1.0),
+        (Seconds, &["min"], 0.0, 60.0, 1.0),
+        (Grams, &["g", "gram", "grams"], 0.0, 1.0, 1.0),
+        (Grams, &["kg"], 0.0, 1000.0, 1.0),
+        (Grams, &["mg"], 0.0, 1.0, 1000.0),
+        (Grams, &["oz"], 0.0, G_PER_OUNCE, 1.0),
+        (AreaCm2, &["cm2", "cm²"], 0.0, 1.0, 1.0),
+        (AreaCm2, &["mm2", "mm²"], 0.0, 1.0, 100.0),
+        (AreaCm2, &["m2", "m²"], 0.0, 1e4, 1.0),
+        (AreaCm2, &["in2", "in²", "sqin"], 0.0, 6.4516, 1.0),
+        (Percent, &["", "%", "percent"], 0.0, 1.0, 100.0),
+    ]
+};
+
 /// Reads a quantity as typed.
 ///
 /// # Errors
 /// [`NotRead`] where there is no number, an unknown unit, or a slurry that cannot be.
 pub fn read(text: &str, quantity: Quantity, settings: &Settings) -> Result<Reading, NotRead> {
-    let (number, unit) = split(text)?;
-    match quantity {
-        Quantity::Sg => pail::slurry(number, &unit, settings),
-        Quantity::LengthMm => length(number, &unit, settings.units),
-        Quantity::TemperatureC => temperature(number, &unit, settings.units),
-        Quantity::RateCPerH => rate(number, &unit, settings.units),
-        Quantity::Minutes => scaled(
-            number,
-            &unit,
-            &[
-                ("", 1.0),
-                ("min", 1.0),
-                ("mins", 1.0),
-                ("minute", 1.0),
-                ("minutes", 1.0),
-                ("h", 60.0),
-                ("hour", 60.0),
-                ("hours", 60.0),
-                ("s", 1.0 / 60.0),
-            ],
-            "min or h",
-            "min",
-        ),
-        Quantity::Seconds => scaled(
-            number,
-            &unit,
-            &[
-                ("", 1.0),
-                ("s", 1.0),
-                ("sec", 1.0),
-                ("second", 1.0),
-                ("seconds", 1.0),
-                ("min", 60.0),
-            ],
-            "s or min",
-            "s",
-        ),
-        Quantity::Grams => match settings.units {
-            Units::Metric => scaled(
-                number,
-                &unit,
-                &[
-                    ("", 1.0),
-                    ("g", 1.0),
-                    ("gram", 1.0),
-                    ("grams", 1.0),
-                    ("kg", 1000.0),
-                    ("mg", 0.001),
-                    ("oz", G_PER_OUNCE),
-                ],
-                "g, kg or oz",
-                "g",
-            ),
-            Units::Imperial => scaled(
-                number,
-                &unit,
-                &[
-                    ("", G_PER_OUNCE),
-                    ("oz", G_PER_OUNCE),
-                    ("g", 1.0),
-                    ("kg", 1000.0),
-                ],
-                "oz or g",
-                "g",
-            ),
-        },
-        Quantity::AreaCm2 => scaled(
-            number,
-            &unit,
-            &[
-                ("", 1.0),
-                ("cm2", 1.0),
-                ("cm²", 1.0),
-                ("mm2", 0.01),
-                ("mm²", 0.01),
-                ("m2", 1e4),
-                ("m²", 1e4),
-                ("in2", 6.4516),
-                ("in²", 6.4516),
-                ("sq in", 6.4516),
-            ],
-            "cm² or in²",
-            "cm²",
-        ),
-        Quantity::Percent => percent(number, &unit),
-        Quantity::Plain if unit.is_empty() => Ok(Reading {
-            value: number,
-            understood: tidy(number, 3),
-        }),
-        Quantity::Plain => Err(NotRead::UnknownUnit {
-            unit,
-            known: "a number alone",
-        }),
+    let (number, typed) = split(text)?;
+    let Some(kind) = KINDS.iter().find(|kind| kind.quantity == quantity) else {
+        return pail::slurry(number, &typed, settings);
+    };
+    let imperial = settings.units == Units::Imperial;
+    let name = match typed.replace(' ', "") {
+        none if none.is_empty() && imperial => kind.imperial.0.to_owned(),
+        name => name,
+    };
+    let (mut value, mut is_known) = (number, name.is_empty());
+    for (of, names, less, times, per) in &UNITS {
+        if *of == quantity && names.contains(&name.as_str()) {
+            (value, is_known) = ((number - less) * times / per, true);
+        }
     }
+    if !is_known {
+        let known = if imperial {
+            kind.imperial.1
+        } else {
+            kind.known
+        };
+        let unit = typed;
+        return Err(NotRead::UnknownUnit { unit, known });
+    }
+    let (unit, decimals) = kind.shown;
+    // A share is shown as it was typed.
+    let mut understood = match kind.quantity {
+        Quantity::Percent => said(number, decimals, unit),
+        _ => said(value, decimals, unit),
+    };
+    if imperial && let Some((first, decimals, then)) = kind.first {
+        let first_value = match quantity {
+            Quantity::LengthMm => value / MM_PER_INCH,
+            Quantity::TemperatureC => value * 1.8 + 32.0,
+            _ => value * 1.8,
+        };
+        understood = said(first_value, decimals, first);
+        understood.push_str(", ");
+        understood.push_str(&said(value, then, unit));
+    }
+    if kind.parts > 0.0 {
+        value = round(value, kind.parts);
+    }
+    Ok(Reading { value, understood })
 }
 
 /// The number at the beginning, and what stands behind it in small letters without spaces at its ends.
 fn split(text: &str) -> Result<(f64, String), NotRead> {
-    let text: String = text.trim().chars().take(LONGEST).collect();
-    if text.is_empty() {
+    let mut lower = String::new();
+    for letter in text.trim().chars().take(LONGEST) {
+        lower.push(match letter {
+            'É' => 'é',
+            '−' => '-',
+            _ => letter.to_ascii_lowercase(),
+        });
+    }
+    if lower.is_empty() {
         return Err(NotRead::Empty);
     }
-    let not = || NotRead::NotANumber {
-        text: text.chars().take(24).collect(),
-    };
-    let lower = text.to_ascii_lowercase().replace('É', "é");
     // "SG 1,45" and "1,45 SG" are the same.
     let body = lower.strip_prefix("sg").unwrap_or(&lower).trim_start();
-    let end = body
-        .char_indices()
-        .find(|&(at, c)| {
-            !(c.is_ascii_digit()
-                || c == '.'
-                || c == ','
-                || (at == 0 && (c == '-' || c == '+' || c == '−')))
-        })
-        .map_or(body.len(), |(at, _)| at);
-    let (digits, unit) = body.split_at(end);
-    let digits = digits.replace('−', "-");
-    let points = digits.matches([',', '.']).count();
     // "1,450.5" and "1.450,5": the last mark is the decimal one. One mark alone is decimal.
-    let plain = match (points, digits.rfind([',', '.'])) {
-        (0, _) => digits.clone(),
-        (1, _) => digits.replace(',', "."),
-        (_, Some(last)) => {
-            let (whole, part) = digits.split_at(last);
-            let (mark, whole_mark) = if part.starts_with(',') {
-                (',', '.')
-            } else {
-                ('.', ',')
-            };
-            if whole.contains([mark]) {
-                return Err(not());
-            }
-            format!("{}.{}", whole.replace(whole_mark, ""), &part[1..])
+    let (mut end, mut last) = (0, usize::MAX);
+    for byte in body.bytes() {
+        match byte {
+            b'0'..=b'9' => {}
+            b'.' | b',' => last = end,
+            b'-' | b'+' if end == 0 => {}
+            _ => break,
         }
-        (_, None) => return Err(not()),
-    };
-    let number = decimal::parse(&plain).ok_or_else(not)?;
-    if !number.is_finite() {
-        return Err(not());
+        end += 1;
     }
-    Ok((number, unit.trim().trim_end_matches('.').to_string()))
-}
-
-fn length(number: f64, unit: &str, units: Units) -> Result<Reading, NotRead> {
-    let factor = match (unit, units) {
-        ("", Units::Metric) | ("mm", _) => 1.0,
-        ("cm", _) => 10.0,
-        ("m", _) => 1000.0,
-        ("", Units::Imperial) | ("in" | "inch" | "inches" | "\"" | "″" | "”", _) => MM_PER_INCH,
-        _ => {
-            return Err(NotRead::UnknownUnit {
-                unit: unit.to_string(),
-                known: "mm, cm or in",
-            });
+    let (digits, unit) = body.split_at(end);
+    let mut plain = String::new();
+    let mut sound = true;
+    for (at, letter) in digits.char_indices() {
+        match letter {
+            '.' | ',' if at == last => plain.push('.'),
+            '.' | ',' => sound &= !digits[last..].starts_with(letter),
+            _ => plain.push(letter),
         }
-    };
-    let mm = number * factor;
-    let understood = match units {
-        Units::Metric => format!("{} mm", tidy(mm, 2)),
-        Units::Imperial => format!("{} in, {} mm", tidy(mm / MM_PER_INCH, 3), tidy(mm, 1)),
-    };
-    Ok(Reading {
-        value: round(mm, 1e4),
-        understood,
-    })
-}
-
-fn temperature(number: f64, unit: &str, units: Units) -> Result<Reading, NotRead> {
-    let celsius = match (unit, units) {
-        ("", Units::Metric) | ("c" | "°c" | "degc", _) => number,
-        ("", Units::Imperial) | ("f" | "°f" | "degf", _) => (number - 32.0) / 1.8,
-        _ => {
-            return Err(NotRead::UnknownUnit {
-                unit: unit.to_string(),
-                known: "°C or °F",
-            });
-        }
-    };
-    let understood = match units {
-        Units::Metric => format!("{} °C", tidy(celsius, 0)),
-        Units::Imperial => format!(
-            "{} °F, {} °C",
-            tidy(celsius * 1.8 + 32.0, 0),
-            tidy(celsius, 0)
-        ),
-    };
-    Ok(Reading {
-        value: round(celsius, 1e3),
-        understood,
-    })
-}
-
-fn rate(number: f64, unit: &str, units: Units) -> Result<Reading, NotRead> {
-    let per_h = match (unit.replace(' ', "").as_str(), units) {
-        ("", Units::Metric) | ("c/h" | "°c/h" | "c/hr" | "°c/hr" | "/h", _) => number,
-        ("", Units::Imperial) | ("f/h" | "°f/h" | "f/hr" | "°f/hr", _) => number / 1.8,
-        ("c/min" | "°c/min", _) => number * 60.0,
-        _ => {
-            return Err(NotRead::UnknownUnit {
-                unit: unit.to_string(),
-                known: "°C/h or °F/h",
-            });
-        }
-    };
-    let understood = match units {
-        Units::Metric => format!("{} °C/h", tidy(per_h, 1)),
-        Units::Imperial => format!("{} °F/h, {} °C/h", tidy(per_h * 1.8, 1), tidy(per_h, 1)),
-    };
-    Ok(Reading {
-        value: round(per_h, 1e3),
-        understood,
-    })
-}
-
-fn percent(number: f64, unit: &str) -> Result<Reading, NotRead> {
-    if !matches!(unit, "" | "%" | "percent" | "per cent") {
-        return Err(NotRead::UnknownUnit {
-            unit: unit.to_string(),
-            known: "%",
-        });
     }
-    Ok(Reading {
-        value: round(number / 100.0, 1e6),
-        understood: format!("{} %", tidy(number, 2)),
-    })
-}
-
-fn scaled(
-    number: f64,
-    unit: &str,
-    known: &[(&str, f64)],
-    names: &'static str,
-    shown: &str,
-) -> Result<Reading, NotRead> {
-    let Some(&(_, factor)) = known.iter().find(|(name, _)| *name == unit) else {
-        return Err(NotRead::UnknownUnit {
-            unit: unit.to_string(),
-            known: names,
-        });
-    };
-    let value = number * factor;
-    Ok(Reading {
-        value: round(value, 1e4),
-        understood: format!("{} {shown}", tidy(value, 2)),
-    })
-}
-
-/// To the digits that the document keeps, so that 45 °Bé does not come back as sixteen of them.
-fn round(value: f64, per: f64) -> f64 {
-    (value * per).round() / per
-}
-
-/// Without zeros at the end.
-fn tidy(value: f64, most: u32) -> String {
-    let text = Fixed(value, most).to_string();
-    if text.contains(['.']) {
-        text.trim_end_matches('0').trim_end_matches('.').to_string()
-    } else {
-        text
+    match decimal::parse(&plain) {
+        Some(number) if sound && number.is_finite() => {
+            Ok((number, unit.trim().trim_end_matches('.').to_owned()))
+        }
+        _ => Err(NotRead::NotANumber {
+            text: text.trim().chars().take(24).collect(),
+        }),
     }
+}
+
+/// To the digits that the document keeps.
+fn round(value: f64, parts: f64) -> f64 {
+    (value * parts).round() / parts
+}
+
+/// A number with its unit, without zeros at its end.
+fn said(value: f64, most: u32, unit: &str) -> String {
+    let mut text = String::new();
+    digits::put_fixed(&mut text, value, most);
+    if text.contains('.') {
+        while text.ends_with('0') {
+            text.pop();
+        }
+        if text.ends_with('.') {
+            text.pop();
+        }
+    }
+    text.push_str(unit);
+    text
 }
 
 #[cfg(test)]

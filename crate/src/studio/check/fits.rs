@@ -2,10 +2,11 @@
 //!
 //! Takes a studio whose numbers and references are within their bounds; adds what does not fit.
 
+use crate::digits;
 use crate::order;
 use crate::physics::laydown::{DIP_SOLIDS_LIMIT, PACKING};
 use crate::physics::slurry;
-use crate::studio::any::{self, AnyRecord};
+use crate::studio::any::AnyRecord;
 use crate::studio::bounds;
 use crate::studio::case::Cases;
 use crate::studio::document::{
@@ -13,349 +14,313 @@ use crate::studio::document::{
     Shape,
 };
 use crate::studio::error::{Cause, Contradiction, Misfit, Refusal};
+use crate::studio::place::Place;
 use crate::studio::walk::Word;
 
 mod shapes;
+
+/// What does not fit, found so far; places start with `place`.
+pub struct Found<'a> {
+    place: String,
+    refusals: &'a mut Vec<Refusal>,
+}
+
+impl Found<'_> {
+    /// One more cause at a key.
+    #[inline(never)]
+    fn add(&mut self, key: &str, cause: Cause) {
+        let mut place = self.place.clone();
+        place.push_str(key);
+        self.refusals.push(Refusal::new(place, cause));
+    }
+
+    /// Two things that contradict each other, where they do.
+    fn contradiction(&mut self, wrong: bool, key: &str, which: Contradiction) {
+        if wrong {
+            self.add(key, Cause::Contradiction(which));
+        }
+    }
+
+    /// A measure that does not fit another one, where it does not.
+    #[inline(never)]
+    fn misfit(
+        &mut self,
+        wrong: bool,
+        key: &str,
+        (value, limit): (f64, f64),
+        unit: &'static str,
+        misfit: Misfit,
+    ) {
+        if wrong {
+            self.add(
+                key,
+                Cause::DoesNotFit {
+                    value,
+                    limit,
+                    unit,
+                    misfit,
+                },
+            );
+        }
+    }
+
+    /// A stretch in mm that ends before it starts.
+    fn backwards(&mut self, key: &str, from: f64, to: f64) {
+        let unit = " mm";
+        self.add(key, Cause::EndsBeforeItStarts { from, to, unit });
+    }
+}
 
 /// Adds what does not fit in a whole studio, up to `most`.
 pub fn studio(cases: &mut Cases<'_>, most: usize, refusals: &mut Vec<Refusal>) {
     let studio = cases.studio();
     settings(&studio.settings, refusals);
     for list in List::ALL {
-        for at in 0..any::ids(studio, *list).len() {
-            // Pictures and people fit everywhere.
-            if matches!(list, List::Photos | List::Hands | List::Bodies) || refusals.len() >= most {
-                break;
-            }
-            let place = format!("{}[{at}].", List::WORDS[list.place()]);
-            if let Some(record) = AnyRecord::copy_of(studio, *list, at) {
-                one(cases, &record, &place, refusals);
-            }
+        // Pictures and people fit everywhere.
+        if matches!(list, List::Photos | List::Hands | List::Bodies) {
+            continue;
+        }
+        let mut at = 0;
+        while refusals.len() < most
+            && let Some(record) = AnyRecord::copy_of(studio, *list, at)
+        {
+            let mut place = Place::of(*list, at).with("");
+            place.push('.');
+            one(cases, &record, place, refusals);
             // Drawing up a profile takes a third of a millisecond, so a file full of sizes would never end.
             if cases.too_many_sizes() {
-                return refusals.push(contradiction(
-                    under(&place, "diameter_mm"),
-                    Contradiction::TooManySizes,
-                ));
+                let place = Place::of(*list, at).with("diameter_mm");
+                let cause = Cause::Contradiction(Contradiction::TooManySizes);
+                return refusals.push(Refusal::new(place, cause));
             }
+            at += 1;
         }
     }
 }
 
 /// Adds what does not fit in one record; places start with `place`.
-pub fn one(cases: &mut Cases<'_>, record: &AnyRecord, place: &str, refusals: &mut Vec<Refusal>) {
+pub fn one(cases: &mut Cases<'_>, record: &AnyRecord, place: String, refusals: &mut Vec<Refusal>) {
+    let mut found = Found { place, refusals };
     match record {
-        AnyRecord::Glaze(record) => glaze(record, place, refusals),
-        AnyRecord::Firing(record) => firing(record, place, refusals),
-        AnyRecord::Form(record) => shapes::form(cases, record, place, refusals),
-        AnyRecord::Entry(record) => entry(cases, record, place, refusals),
+        AnyRecord::Glaze(record) => glaze(record, &mut found),
+        AnyRecord::Firing(record) => firing(record, &mut found),
+        AnyRecord::Form(record) => shapes::form(cases, record, &mut found),
+        AnyRecord::Entry(record) => entry(cases, record, &mut found),
         AnyRecord::WeighIn(record) => {
-            let glazes = &cases.studio().glazes;
-            let glaze = cases
-                .index()
-                .find(List::Glazes, &record.glaze)
-                .and_then(|at| glazes.get(at));
-            if let Some(glaze) = glaze {
-                dip(&record.how, record.sg, glaze, &under(place, "sg"), refusals);
-            }
+            let at = cases.index().find(List::Glazes, &record.glaze);
+            dip(
+                &record.how,
+                record.sg,
+                at.and_then(|at| cases.studio().glazes.get(at)),
+                &mut found,
+            );
         }
         AnyRecord::Hand(_) | AnyRecord::Body(_) | AnyRecord::Photo(_) => {}
     }
 }
 
-/// The place of a key under another place.
-#[inline(never)]
-fn under(place: &str, key: &str) -> String {
-    let mut under = String::with_capacity(place.len() + key.len());
-    under.push_str(place);
-    under.push_str(key);
-    under
-}
-
-#[inline(never)]
-fn misfit(place: String, value: f64, limit: f64, unit: &'static str, misfit: Misfit) -> Refusal {
-    Refusal::new(
-        place,
-        Cause::DoesNotFit {
-            value,
-            limit,
-            unit,
-            misfit,
-        },
-    )
-}
-
-/// A stretch in mm that ends before it starts.
-#[inline(never)]
-fn backwards(place: String, from: f64, to: f64) -> Refusal {
-    Refusal::new(
-        place,
-        Cause::EndsBeforeItStarts {
-            from,
-            to,
-            unit: " mm",
-        },
-    )
-}
-
-#[inline(never)]
-fn contradiction(place: String, which: Contradiction) -> Refusal {
-    Refusal::new(place, Cause::Contradiction(which))
-}
-
 /// Adds what does not fit in the settings.
 pub fn settings(settings: &Settings, refusals: &mut Vec<Refusal>) {
     let (holds, runs_off) = (settings.holds_up_to, settings.runs_off_from);
-    if runs_off <= holds {
-        refusals.push(misfit(
-            "settings.runs_off_from".into(),
-            runs_off,
-            holds,
-            "",
-            Misfit::VerdictLines,
-        ));
-    }
+    let place = "settings.".into();
+    Found { place, refusals }.misfit(
+        runs_off <= holds,
+        "runs_off_from",
+        (runs_off, holds),
+        "",
+        Misfit::VerdictLines,
+    );
 }
 
-/// Adds what does not fit in a glaze.
-fn glaze(glaze: &Glaze, place: &str, refusals: &mut Vec<Refusal>) {
+fn glaze(glaze: &Glaze, found: &mut Found<'_>) {
     if let Some(oxides) = &glaze.oxides_wt_pct {
-        let sum: f64 = oxides.clone().each().iter().map(|(_, value)| **value).sum();
-        let (place, limits) = (under(place, "oxides_wt_pct"), &bounds::OXIDE_SUM);
-        if sum > limits.most {
-            refusals.push(misfit(
-                place,
-                sum,
-                limits.most,
-                limits.unit,
-                Misfit::OxidesMany,
-            ));
-        } else if sum < limits.least {
-            refusals.push(misfit(
-                place,
-                sum,
-                limits.least,
-                limits.unit,
-                Misfit::OxidesFew,
-            ));
+        let mut sum = 0.0;
+        for (_, value) in &oxides.clone().each() {
+            sum += **value;
+        }
+        let limits = &bounds::OXIDE_SUM;
+        for (wrong, limit, misfit) in [
+            (sum > limits.most, limits.most, Misfit::OxidesMany),
+            (sum < limits.least, limits.least, Misfit::OxidesFew),
+        ] {
+            found.misfit(wrong, "oxides_wt_pct", (sum, limit), limits.unit, misfit);
         }
     }
     let points = &glaze.viscosity_points;
-    let at = under(place, "viscosity_points");
-    if matches!(points.len(), 1 | 2) {
-        refusals.push(contradiction(at.clone(), Contradiction::ViscosityPointsFew));
-    }
+    found.contradiction(
+        matches!(points.len(), 1 | 2),
+        "viscosity_points",
+        Contradiction::ViscosityPointsFew,
+    );
     let mut temperatures: Vec<f64> = points.iter().map(|point| point.temperature_c).collect();
     order::ascending(&mut temperatures);
-    let nearest = temperatures
-        .windows(2)
-        .map(|pair| pair[1] - pair[0])
-        .fold(f64::INFINITY, f64::min);
-    if nearest < bounds::VISCOSITY_APART_C {
-        refusals.push(misfit(
-            at,
-            nearest,
-            bounds::VISCOSITY_APART_C,
-            " °C",
-            Misfit::ViscosityFlat,
-        ));
+    let mut nearest = f64::INFINITY;
+    for pair in temperatures.windows(2) {
+        nearest = nearest.min(pair[1] - pair[0]);
     }
+    found.misfit(
+        nearest < bounds::VISCOSITY_APART_C,
+        "viscosity_points",
+        (nearest, bounds::VISCOSITY_APART_C),
+        " °C",
+        Misfit::ViscosityFlat,
+    );
 }
 
-/// Adds what does not fit in a firing.
-fn firing(firing: &Firing, place: &str, refusals: &mut Vec<Refusal>) {
+fn firing(firing: &Firing, found: &mut Found<'_>) {
     if let Some(Schedule::Segments { segments }) = &firing.schedule {
-        let peak = segments
-            .iter()
-            .map(|segment| segment.target_c)
-            .fold(0.0, f64::max);
-        if peak < bounds::PEAK_LEAST_C {
-            refusals.push(contradiction(
-                under(place, "schedule.segments"),
-                Contradiction::NeverHot,
-            ));
+        let mut peak = 0.0_f64;
+        for segment in segments {
+            peak = peak.max(segment.target_c);
         }
+        found.contradiction(
+            peak < bounds::PEAK_LEAST_C,
+            "schedule.segments",
+            Contradiction::NeverHot,
+        );
     }
 }
 
 /// A slurry that no dip's law reaches any more.
-fn dip(how: &How, sg: Option<f64>, glaze: &Glaze, place: &str, refusals: &mut Vec<Refusal>) {
-    if let How::Dip { .. } = how {
+fn dip(how: &How, sg: Option<f64>, glaze: Option<&Glaze>, found: &mut Found<'_>) {
+    if let (How::Dip { .. }, Some(glaze)) = (how, glaze) {
         let value = sg.unwrap_or(glaze.usual_sg);
         let dry = glaze.dry_density.unwrap_or(slurry::DRY_DENSITY);
         // A tenth short of the law's own limit, where a little more solid is a lot more cake.
         let limit = 1.0 + 0.9 * DIP_SOLIDS_LIMIT * PACKING * (dry - 1.0);
-        if value > limit {
-            refusals.push(misfit(place.into(), value, limit, "", Misfit::SlurryThick));
-        }
+        found.misfit(value > limit, "sg", (value, limit), "", Misfit::SlurryThick);
     }
 }
 
 /// Adds what does not fit in an entry whose references are there.
-fn entry(cases: &mut Cases<'_>, entry: &Entry, place: &str, refusals: &mut Vec<Refusal>) {
+fn entry(cases: &mut Cases<'_>, entry: &Entry, found: &mut Found<'_>) {
     let studio = cases.studio();
-    let Some(form) = cases
-        .index()
-        .find(List::Forms, &entry.form)
-        .and_then(|at| studio.forms.get(at))
-    else {
+    let form = cases.index().find(List::Forms, &entry.form);
+    let Some(form) = form.and_then(|at| studio.forms.get(at)) else {
         return;
     };
     let tile = matches!(form.shape, Shape::Tile { .. });
     let profile = match cases.profile_of_entry(entry) {
         Ok(profile) => profile,
-        Err(refusal) => {
-            return refusals.push(Refusal {
-                place: format!("{place}{}", refusal.place),
-                ..refusal
-            });
-        }
+        Err(refusal) => return found.add(&refusal.place, *refusal.cause),
     };
     let inside_mm = profile.rim_s_m() * 1e3;
     let wall_mm = (profile.foot_s_m() - profile.rim_s_m()) * 1e3;
     let index = cases.index();
-    if tile && entry.diameter_mm.is_some() {
-        refusals.push(contradiction(
-            under(place, "diameter_mm"),
-            Contradiction::TileWithDiameter,
-        ));
-    }
-    if !tile && entry.slope_deg.is_some() {
-        refusals.push(contradiction(
-            under(place, "slope_deg"),
-            Contradiction::PotWithSlope,
-        ));
-    }
+    found.contradiction(
+        tile && entry.diameter_mm.is_some(),
+        "diameter_mm",
+        Contradiction::TileWithDiameter,
+    );
+    found.contradiction(
+        !tile && entry.slope_deg.is_some(),
+        "slope_deg",
+        Contradiction::PotWithSlope,
+    );
+    let mut lowest_mm = 0.0_f64;
+    let before = found.place.len();
     for (at, one) in entry.layers.iter().enumerate() {
-        let glaze = index
-            .find(List::Glazes, &one.glaze)
-            .and_then(|at| studio.glazes.get(at));
-        let zone_at = format!("{place}layers[{at}].");
-        layer(one, glaze, tile, &zone_at, refusals);
-        beyond_the_wall(one, wall_mm, inside_mm, &zone_at, refusals);
+        found.place.push_str("layers[");
+        digits::put(&mut found.place, at as f64);
+        found.place.push_str("].");
+        let glaze = index.find(List::Glazes, &one.glaze);
+        let glaze = glaze.and_then(|at| studio.glazes.get(at));
+        layer(one, tile, found);
+        dip(&one.how, one.sg, glaze, found);
+        beyond_the_wall(one, wall_mm, inside_mm, found);
+        lowest_mm = lowest_mm.max(one.zone.to_mm);
+        found.place.truncate(before);
     }
-    let lowest_mm = entry
-        .layers
-        .iter()
-        .map(|layer| layer.zone.to_mm)
-        .fold(0.0, f64::max);
-    if let Some(bare) = entry.bare_below_mm
-        && bare > wall_mm - lowest_mm + bounds::WALL_SLACK_MM
-    {
-        let (at, left) = (
-            under(place, "bare_below_mm"),
-            (wall_mm - lowest_mm).max(0.0),
+    if let Some(bare) = entry.bare_below_mm {
+        let left = wall_mm - lowest_mm;
+        found.misfit(
+            bare > left + bounds::WALL_SLACK_MM,
+            "bare_below_mm",
+            (bare, left.max(0.0)),
+            " mm",
+            Misfit::BareLong,
         );
-        refusals.push(misfit(at, bare, left, " mm", Misfit::BareLong));
     }
-    if let Some(outcome) = &entry.outcome {
-        let at = under(place, "outcome");
-        if let Some(run) = outcome.run {
-            word(run, &at, refusals);
-        }
-        if outcome.texture.is_some() && form.texture.is_none() {
-            refusals.push(contradiction(
-                under(&at, ".texture"),
-                Contradiction::TextureWithoutTexture,
-            ));
-        }
-        if outcome.edge == Edge::OntoGlaze && outcome.run.is_some() && !ends_on_glaze(&entry.layers)
-        {
-            refusals.push(contradiction(
-                under(&at, ".edge"),
-                Contradiction::EdgeWithoutGlaze,
-            ));
-        }
-        let firing = entry
-            .firing
-            .as_ref()
-            .and_then(|id| index.find(List::Firings, id));
-        if firing
-            .and_then(|at| studio.firings.get(at))
-            .is_some_and(|firing| firing.state == FiringState::Planned)
-        {
-            refusals.push(contradiction(at, Contradiction::OutcomeBeforeFiring));
-        }
+    let Some(outcome) = &entry.outcome else {
+        return;
+    };
+    if let Some(run) = outcome.run {
+        word(run, found);
     }
+    found.contradiction(
+        outcome.texture.is_some() && form.texture.is_none(),
+        "outcome.texture",
+        Contradiction::TextureWithoutTexture,
+    );
+    found.contradiction(
+        outcome.edge == Edge::OntoGlaze && outcome.run.is_some() && !ends_on_glaze(&entry.layers),
+        "outcome.edge",
+        Contradiction::EdgeWithoutGlaze,
+    );
+    let firing = entry
+        .firing
+        .as_ref()
+        .and_then(|id| index.find(List::Firings, id))
+        .and_then(|at| studio.firings.get(at));
+    found.contradiction(
+        firing.is_some_and(|firing| firing.state == FiringState::Planned),
+        "outcome",
+        Contradiction::OutcomeBeforeFiring,
+    );
 }
 
 /// A zone that is longer than the wall has room, outside or inside.
-fn beyond_the_wall(
-    layer: &Layer,
-    wall_mm: f64,
-    inside_mm: f64,
-    place: &str,
-    refusals: &mut Vec<Refusal>,
-) {
+fn beyond_the_wall(layer: &Layer, wall_mm: f64, inside_mm: f64, found: &mut Found<'_>) {
     let zone = &layer.zone;
-    if zone.to_mm > wall_mm + bounds::WALL_SLACK_MM {
-        refusals.push(misfit(
-            under(place, "zone.to_mm"),
-            zone.to_mm,
-            wall_mm,
-            " mm",
-            Misfit::BelowTheFoot,
-        ));
-    }
-    if zone.over_rim && zone.inside_mm > inside_mm + bounds::WALL_SLACK_MM {
-        let at = under(place, "zone.inside_mm");
-        refusals.push(misfit(
-            at,
-            zone.inside_mm,
-            inside_mm,
-            " mm",
-            Misfit::BelowTheFloor,
-        ));
-    }
+    found.misfit(
+        zone.to_mm > wall_mm + bounds::WALL_SLACK_MM,
+        "zone.to_mm",
+        (zone.to_mm, wall_mm),
+        " mm",
+        Misfit::BelowTheFoot,
+    );
+    found.misfit(
+        zone.over_rim && zone.inside_mm > inside_mm + bounds::WALL_SLACK_MM,
+        "zone.inside_mm",
+        (zone.inside_mm, inside_mm),
+        " mm",
+        Misfit::BelowTheFloor,
+    );
 }
 
-fn layer(
-    layer: &Layer,
-    glaze: Option<&Glaze>,
-    tile: bool,
-    place: &str,
-    refusals: &mut Vec<Refusal>,
-) {
+fn layer(layer: &Layer, tile: bool, found: &mut Found<'_>) {
     let zone = &layer.zone;
-    let at = under(place, "zone");
     let length = zone.to_mm - zone.from_mm;
     if length <= 0.0 {
-        let (from, to) = (zone.from_mm, zone.to_mm);
-        refusals.push(backwards(at.clone(), from, to));
-    } else if length < bounds::ZONE_LEAST_MM {
-        refusals.push(misfit(
-            at.clone(),
-            length,
-            bounds::ZONE_LEAST_MM,
+        found.backwards("zone", zone.from_mm, zone.to_mm);
+    } else {
+        found.misfit(
+            length < bounds::ZONE_LEAST_MM - 1e-9,
+            "zone",
+            (length, bounds::ZONE_LEAST_MM),
             " mm",
             Misfit::ZoneShort,
-        ));
+        );
     }
-    if tile && zone.over_rim {
-        refusals.push(contradiction(
-            under(&at, ".over_rim"),
-            Contradiction::TileWithRim,
-        ));
-    }
-    if zone.over_rim && zone.from_mm > 0.0 {
-        refusals.push(contradiction(
-            under(&at, ".from_mm"),
-            Contradiction::OverRimStartsLower,
-        ));
-    }
-    if !zone.over_rim && zone.inside_mm > 0.0 {
-        refusals.push(contradiction(
-            under(&at, ".inside_mm"),
-            Contradiction::InsideWithoutRim,
-        ));
-    }
-    if let Some(glaze) = glaze {
-        dip(&layer.how, layer.sg, glaze, &under(place, "sg"), refusals);
-    }
+    found.contradiction(
+        tile && zone.over_rim,
+        "zone.over_rim",
+        Contradiction::TileWithRim,
+    );
+    found.contradiction(
+        zone.over_rim && zone.from_mm > 0.0,
+        "zone.from_mm",
+        Contradiction::OverRimStartsLower,
+    );
+    found.contradiction(
+        !zone.over_rim && zone.inside_mm > 0.0,
+        "zone.inside_mm",
+        Contradiction::InsideWithoutRim,
+    );
 }
 
 /// A word needs the millimetres it stands for, but for the two that the bare wall below already says.
-fn word(run: Run, place: &str, refusals: &mut Vec<Refusal>) {
+fn word(run: Run, found: &mut Found<'_>) {
     let Run::Word {
         word,
         least_mm,
@@ -364,25 +329,21 @@ fn word(run: Run, place: &str, refusals: &mut Vec<Refusal>) {
     else {
         return;
     };
-    let at = under(place, ".run");
-    match (least_mm, most_mm) {
-        (None, None) if !matches!(word, RunWord::RanOffTheEnd | RunWord::ReachedTheFoot) => {
-            refusals.push(contradiction(at, Contradiction::WordWithoutInterval));
-        }
-        (Some(from), Some(to)) if to < from => {
-            refusals.push(backwards(at, from, to));
-        }
-        (from, Some(to)) if to - from.unwrap_or(0.0) < bounds::WORD_WIDTH_MM => {
-            let width = to - from.unwrap_or(0.0);
-            refusals.push(misfit(
-                at,
-                width,
-                bounds::WORD_WIDTH_MM,
-                " mm",
-                Misfit::IntervalNarrow,
-            ));
-        }
-        _ => {}
+    let least = least_mm.unwrap_or(0.0);
+    match most_mm {
+        None => found.contradiction(
+            least_mm.is_none() && !matches!(word, RunWord::RanOffTheEnd | RunWord::ReachedTheFoot),
+            "outcome.run",
+            Contradiction::WordWithoutInterval,
+        ),
+        Some(most) if most < least => found.backwards("outcome.run", least, most),
+        Some(most) => found.misfit(
+            most - least < bounds::WORD_WIDTH_MM,
+            "outcome.run",
+            (most - least, bounds::WORD_WIDTH_MM),
+            " mm",
+            Misfit::IntervalNarrow,
+        ),
     }
 }
 

@@ -3,7 +3,7 @@
 //! Takes a cause with its data; gives two sentences.
 
 use super::{Cause, Contradiction, Misfit, cut, hidden};
-use crate::digits::Plain;
+use crate::digits;
 use crate::physics::error::PhysicsError;
 use crate::studio::document::List;
 use crate::studio::json::Fault;
@@ -32,173 +32,315 @@ fn join(words: &[&str]) -> String {
     joined
 }
 
+/// A count, a line, a limit.
+fn number(value: usize) -> String {
+    let mut text = String::new();
+    digits::put(&mut text, value as f64);
+    text
+}
+
+/// A letter by its number, for one that does not show: `U+202E`.
+fn code_point(code: u32) -> String {
+    let mut text = String::from("U+");
+    let mut shift = if code > 0xf_ffff {
+        20
+    } else if code > 0xffff {
+        16
+    } else {
+        12
+    };
+    loop {
+        let digit = char::from_digit((code >> shift) & 15, 16);
+        text.push(digit.unwrap_or('0').to_ascii_uppercase());
+        if shift == 0 {
+            return text;
+        }
+        shift -= 4;
+    }
+}
+
+/// What is wrong and what to do. In the words of most causes a number in braces is the place of a value: `{0}`.
 pub fn words(cause: &Cause) -> (String, String) {
+    let mut values: [String; 4] = Default::default();
+    let (what, remedy) = told(cause, &mut values);
+    (filled(what, &values), filled(remedy, &values))
+}
+
+/// The words with their values put in.
+#[inline(never)]
+fn filled(words: &str, values: &[String; 4]) -> String {
+    let mut filled = String::new();
+    let mut letters = words.chars();
+    while let Some(letter) = letters.next() {
+        if letter == '{' {
+            let place = letters.next().and_then(|digit| digit.to_digit(10));
+            if let Some(value) = place.and_then(|place| values.get(place as usize)) {
+                filled.push_str(value);
+            }
+            letters.next();
+        } else {
+            filled.push(letter);
+        }
+    }
+    filled
+}
+
+fn told(cause: &Cause, values: &mut [String; 4]) -> (&'static str, &'static str) {
+    let [first, second, third, fourth] = values;
     match cause {
-        Cause::NotJson { line, column, fault } => {
+        Cause::NotJson {
+            line,
+            column,
+            fault,
+        } => {
             let (what, remedy) = fault_words(*fault);
+            (*first, *second, *third, *fourth) =
+                (number(*line), number(*column), what, remedy.into());
             (
-                format!("The file cannot be read from line {line}, letter {column}, on: {what}."),
-                format!("{remedy} If nobody edited it by hand, it was damaged: take an older copy."),
+                "The file cannot be read from line {0}, letter {1}, on: {2}.",
+                "{3} If nobody edited it by hand, it was damaged: take an older copy.",
             )
         }
-        Cause::FileTooLong { bytes, limit } => (
-            format!("The file has {} MB; up to {} MB are read.", bytes.div_ceil(1_000_000), limit / 1_000_000),
-            "Save fewer photographs with it, or split the log by year.".into(),
-        ),
+        Cause::FileTooLong { bytes, limit } => {
+            (*first, *second) = (number(bytes.div_ceil(1_000_000)), number(limit / 1_000_000));
+            (
+                "The file has {0} MB; up to {1} MB are read.",
+                "Save fewer photographs with it, or split the log by year.",
+            )
+        }
         Cause::NotAStudio => (
-            "This is not a Glazefall studio file.".into(),
-            "Choose the file that was saved from the Studio place; its first line names its format.".into(),
+            "This is not a Glazefall studio file.",
+            "Choose the file that was saved from the Studio place; its first line names its format.",
         ),
-        Cause::FromTheFuture { found, newest } => (
-            format!("This file was written by a newer Glazefall (version {}); this one reads up to version {newest}.", Plain(*found)),
-            "The file is fine and stays as it is. Update Glazefall and open it again.".into(),
-        ),
-        Cause::NoSuchVersion { found } => (
-            format!("The file says that its version is {found}, and there never was such a version."),
-            "Open the file as it was saved, or set its version to 1.".into(),
-        ),
+        Cause::FromTheFuture { found, newest } => {
+            digits::put(first, *found);
+            digits::put(second, f64::from(*newest));
+            (
+                "This file was written by a newer Glazefall (version {0}); this one reads up to version {1}.",
+                "The file is fine and stays as it is. Update Glazefall and open it again.",
+            )
+        }
+        Cause::NoSuchVersion { found } => {
+            first.clone_from(found);
+            (
+                "The file says that its version is {0}, and there never was such a version.",
+                "Open the file as it was saved, or set its version to 1.",
+            )
+        }
         Cause::UnknownKey { key, known } => {
-            let near = known.iter().find(|word| close(key, word));
-            let remedy = match near {
-                Some(word) => format!("Did you mean \"{word}\"?"),
-                None if known.is_empty() => "Take it out.".into(),
-                None => format!("Take it out. What may stand here: {}.", join(known)),
+            *first = cut(key);
+            let remedy = match known.iter().find(|word| close(key, word)) {
+                Some(word) => {
+                    second.push_str(word);
+                    "Did you mean \"{1}\"?"
+                }
+                None if known.is_empty() => "Take it out.",
+                None => {
+                    *second = join(known);
+                    "Take it out. What may stand here: {1}."
+                }
             };
-            (format!("\"{}\" is not something that is kept here.", cut(key)), remedy)
+            ("\"{0}\" is not something that is kept here.", remedy)
         }
         Cause::DuplicateKey { key } => {
-            (format!("\"{}\" stands here twice.", cut(key)), "Keep one of the two.".into())
+            *first = cut(key);
+            ("\"{0}\" stands here twice.", "Keep one of the two.")
         }
-        Cause::MissingKey { key } => (format!("\"{key}\" is missing."), "Add it.".into()),
+        Cause::MissingKey { key } => {
+            first.push_str(key);
+            ("\"{0}\" is missing.", "Add it.")
+        }
         Cause::WrongKind { expected, found } => {
-            (format!("{expected} belongs here, and {found} stands here."), format!("Put {} in its place.", lower(expected)))
-        }
-        Cause::UnknownWord { found, known } => {
-            (format!("\"{found}\" is not a word that is known here."), format!("Use one of: {}.", join(known)))
-        }
-        Cause::OutOfBounds { value, bounds } => (
-            format!("{} is not between {} and {}{}.", plain(*value), plain(bounds.least), plain(bounds.most), bounds.unit),
-            format!("{}.", bounds.why),
-        ),
-        Cause::NotWhole { value } => {
-            (format!("{} is not a whole number.", plain(*value)), "Give a whole number.".into())
-        }
-        Cause::TooMany { count, limit } => (
-            format!("There are {count} or more of these; up to {limit} are kept."),
-            "Take some out, or start a second studio file.".into(),
-        ),
-        Cause::TooFew { count, least } => {
-            (format!("There are {count} of these, and at least {least} are needed."), "Add what is missing.".into())
-        }
-        Cause::TextTooLong { letters, limit } => {
-            (format!("This text has {letters} letters; up to {limit} are kept."), "Shorten it.".into())
-        }
-        Cause::TextBlank => ("A name is missing: nothing that can be seen stands here.".into(), "Write a name.".into()),
-        Cause::HiddenLetter { code, at } => (
-            format!("Letter {at} of this text cannot be seen or turns the text around (U+{code:04X})."),
-            "Type the text anew instead of pasting it.".into(),
-        ),
-        Cause::WrongForm { found, what, how } => (format!("\"{found}\" is not {what}."), format!("{how}.")),
-        Cause::Twice { text, first } => {
-            (format!("\"{text}\" is taken already, by {first}."), "Give one of the two another.".into())
-        }
-        Cause::NoSuchRecord { list, id } => (
-            format!("There is no {} \"{id}\" in this studio.", list_name(*list)),
-            format!("Name a {} that is there, or add this one first.", list_name(*list)),
-        ),
-        Cause::StillUsed { by, count } => (
-            format!("This is still used {count} {}, first in {by}.", if *count == 1 { "time" } else { "times" }),
-            "Change or remove what uses it first.".into(),
-        ),
-        Cause::EndsBeforeItStarts { from, to, unit } => (
-            format!("This goes from {} to {}{unit}, so it ends before it starts.", plain(*from), plain(*to)),
-            "Measure again, or swap the two: the second is the larger one.".into(),
-        ),
-        Cause::DoesNotFit { value, limit, unit, misfit } => {
-            let (what, remedy) = misfit_words(*misfit);
-            // No tape shows more than tenths of a millimetre, and nobody asks for them.
-            let places = if limit.abs() < 10.0 { 100.0 } else { 10.0 };
-            let short = |number: f64| {
-                plain(if *unit == " mm" {
-                    (number * places).round() / places
-                } else {
-                    number
-                })
-            };
-            let (value, limit) = (short(*value), short(*limit));
-            (filled(what, &value, &limit, unit), remedy.into())
-        }
-        Cause::OtherStudio { name } => (
-            format!("This file is of another studio, \"{}\", so the two cannot be merged.", cut(name)),
-            "Open it by itself, or choose a file that was saved from this studio.".into(),
-        ),
-        Cause::EmptyTable => (
-            "There is nothing in this table.".into(),
-            "Give a first line with headers, and one line for each record.".into(),
-        ),
-        Cause::OpenQuote => (
-            "A quote is opened here and never closed.".into(),
-            "Close it, or write two of them where one is meant as a letter.".into(),
-        ),
-        Cause::NoKnownColumn { known } => {
-            let first: Vec<&str> = known.iter().take(12).map(String::as_str).collect();
+            (*first, *second, *third) = ((*expected).into(), found.clone(), lower(expected));
             (
-                "No column of this table is known by its header.".into(),
-                format!("Name columns on the first line: {} and so on.", join(&first)),
+                "{0} belongs here, and {1} stands here.",
+                "Put {2} in its place.",
             )
         }
-        Cause::TwiceInTable { text } => (
-            format!("\"{text}\" stands on two lines of this table."),
-            "Keep one of the two lines.".into(),
-        ),
-        Cause::NameOfSeveral { list, name } => (
-            format!("There is more than one {} called \"{name}\".", list_name(*list)),
-            "Give its identifier instead.".into(),
-        ),
-        Cause::Piece(error) => (
-            format!("These measures do not make a piece: {error}"),
-            "Measure the form again.".into(),
-        ),
-        Cause::Physics(PhysicsError::SlurryTooThickToDip { sg, limit_sg }) => words(&Cause::DoesNotFit {
-            value: *sg,
-            limit: *limit_sg,
-            unit: "",
-            misfit: Misfit::SlurryThick,
-        }),
-        Cause::Physics(error) => (
-            format!("No formula reaches that far: {error}."),
-            "Check the number and its unit.".into(),
-        ),
-        Cause::Contradiction(which) => {
-            let (what, remedy) = contradiction_words(*which);
-            (what.into(), remedy.into())
+        Cause::UnknownWord { found, known } => {
+            (*first, *second) = (found.clone(), join(known));
+            (
+                "\"{0}\" is not a word that is known here.",
+                "Use one of: {1}.",
+            )
         }
+        Cause::OutOfBounds { value, bounds } => {
+            (*first, *second) = (plain(*value), plain(bounds.least));
+            (*third, *fourth) = (plain(bounds.most), bounds.why.into());
+            third.push_str(bounds.unit);
+            ("{0} is not between {1} and {2}.", "{3}.")
+        }
+        Cause::NotWhole { value } => {
+            *first = plain(*value);
+            ("{0} is not a whole number.", "Give a whole number.")
+        }
+        Cause::TooMany { count, limit } => {
+            (*first, *second) = (number(*count), number(*limit));
+            (
+                "There are {0} or more of these; up to {1} are kept.",
+                "Take some out, or start a second studio file.",
+            )
+        }
+        Cause::TooFew { count, least } => {
+            (*first, *second) = (number(*count), number(*least));
+            (
+                "There are {0} of these, and at least {1} are needed.",
+                "Add what is missing.",
+            )
+        }
+        Cause::TextTooLong { letters, limit } => {
+            (*first, *second) = (number(*letters), number(*limit));
+            (
+                "This text has {0} letters; up to {1} are kept.",
+                "Shorten it.",
+            )
+        }
+        Cause::TextBlank => (
+            "A name is missing: nothing that can be seen stands here.",
+            "Write a name.",
+        ),
+        Cause::HiddenLetter { code, at } => {
+            (*first, *second) = (number(*at), code_point(*code));
+            (
+                "Letter {0} of this text cannot be seen or turns the text around ({1}).",
+                "Type the text anew instead of pasting it.",
+            )
+        }
+        Cause::WrongForm { found, what, how } => {
+            (*first, *second, *third) = (found.clone(), (*what).into(), (*how).into());
+            ("\"{0}\" is not {1}.", "{2}.")
+        }
+        Cause::Twice { text, first: taken } => {
+            (*first, *second) = (text.clone(), taken.clone());
+            (
+                "\"{0}\" is taken already, by {1}.",
+                "Give one of the two another.",
+            )
+        }
+        Cause::NoSuchRecord { list, id } => {
+            (*first, *second) = (list_name(*list).into(), id.clone());
+            (
+                "There is no {0} \"{1}\" in this studio.",
+                "Name a {0} that is there, or add this one first.",
+            )
+        }
+        Cause::StillUsed { by, count } => {
+            (*first, *second) = (number(*count), by.clone());
+            let once = *count == 1;
+            (
+                if once {
+                    "This is still used {0} time, first in {1}."
+                } else {
+                    "This is still used {0} times, first in {1}."
+                },
+                "Change or remove what uses it first.",
+            )
+        }
+        Cause::EndsBeforeItStarts { from, to, unit } => {
+            (*first, *second, *third) = (plain(*from), plain(*to), (*unit).into());
+            (
+                "This goes from {0} to {1}{2}, so it ends before it starts.",
+                "Measure again, or swap the two: the second is the larger one.",
+            )
+        }
+        Cause::DoesNotFit {
+            value,
+            limit,
+            unit,
+            misfit,
+        } => {
+            // No tape shows more than tenths of a millimetre, and nobody asks for them.
+            let places = if limit.abs() < 10.0 { 100.0 } else { 10.0 };
+            for (value, text) in [(value, first), (limit, second)] {
+                let tape = (value * places).round() / places;
+                *text = plain(if *unit == " mm" { tape } else { *value });
+                text.push_str(unit);
+            }
+            misfit_words(*misfit)
+        }
+        Cause::OtherStudio { name } => {
+            *first = cut(name);
+            (
+                "This file is of another studio, \"{0}\", so the two cannot be merged.",
+                "Open it by itself, or choose a file that was saved from this studio.",
+            )
+        }
+        Cause::EmptyTable => (
+            "There is nothing in this table.",
+            "Give a first line with headers, and one line for each record.",
+        ),
+        Cause::OpenQuote => (
+            "A quote is opened here and never closed.",
+            "Close it, or write two of them where one is meant as a letter.",
+        ),
+        Cause::NoKnownColumn { known } => {
+            let names: Vec<&str> = known.iter().take(12).map(String::as_str).collect();
+            *first = join(&names);
+            (
+                "No column of this table is known by its header.",
+                "Name columns on the first line: {0} and so on.",
+            )
+        }
+        Cause::TwiceInTable { text } => {
+            first.clone_from(text);
+            (
+                "\"{0}\" stands on two lines of this table.",
+                "Keep one of the two lines.",
+            )
+        }
+        Cause::NameOfSeveral { list, name } => {
+            (*first, *second) = (list_name(*list).into(), name.clone());
+            (
+                "There is more than one {0} called \"{1}\".",
+                "Give its identifier instead.",
+            )
+        }
+        Cause::Piece(error) => {
+            *first = error.to_string();
+            (
+                "These measures do not make a piece: {0}",
+                "Measure the form again.",
+            )
+        }
+        Cause::Physics(PhysicsError::SlurryTooThickToDip { sg, limit_sg }) => {
+            (*first, *second) = (plain(*sg), plain(*limit_sg));
+            misfit_words(Misfit::SlurryThick)
+        }
+        Cause::Physics(error) => {
+            *first = error.to_string();
+            (
+                "No formula reaches that far: {0}.",
+                "Check the number and its unit.",
+            )
+        }
+        Cause::Contradiction(which) => contradiction_words(*which),
     }
 }
 
 fn lower(text: &str) -> String {
-    let mut letters = text.chars();
-    match letters.next() {
-        Some(first) => {
-            let mut lowered = String::from(first.to_ascii_lowercase());
-            lowered.push_str(letters.as_str());
-            lowered
-        }
-        None => String::new(),
+    let mut lowered = text.to_owned();
+    if let Some(first) = lowered.get_mut(..1) {
+        first.make_ascii_lowercase();
     }
+    lowered
 }
 
 /// A number as a person would write it; very large and very small ones with a power of ten.
 pub fn plain(value: f64) -> String {
+    let mut text = String::new();
     let size = value.abs();
     if size != 0.0 && !(1e-4..1e9).contains(&size) {
         let power = size.log10().floor();
         // In two steps, since ten to the least power of all is zero.
         let digits = value / 10f64.powf(power / 2.0) / 10f64.powf(power - power / 2.0);
-        return format!("{}e{}", Plain((digits * 1e3).round() / 1e3), Plain(power));
+        digits::put(&mut text, (digits * 1e3).round() / 1e3);
+        text.push('e');
+        digits::put(&mut text, power);
+    } else {
+        // Four places are finer than anything that is read in a studio, and hide the noise of binary fractions.
+        digits::put(&mut text, (value * 1e4).round() / 1e4);
     }
-    // Four places are finer than anything that is read in a studio, and hide the noise of binary fractions.
-    Plain((value * 1e4).round() / 1e4).to_string()
+    text
 }
 
 /// Whether two keys differ by case, by a stroke between words, or by one letter.
@@ -225,15 +367,14 @@ fn fault_words(fault: Fault) -> (String, &'static str) {
     let (what, remedy) = match fault {
         Fault::EndsEarly => ("it ends too early", "Part of the file is missing."),
         Fault::Unexpected(found) => {
-            let shown = if hidden(found) {
-                format!("U+{:04X}", found as u32)
+            let mut what = String::from("\"");
+            if hidden(found) {
+                what.push_str(&code_point(found as u32));
             } else {
-                found.to_string()
-            };
-            return (
-                format!("\"{shown}\" has no place there"),
-                "Look there for a missing comma, quote or bracket.",
-            );
+                what.push(found);
+            }
+            what.push_str("\" has no place there");
+            return (what, "Look there for a missing comma, quote or bracket.");
         }
         Fault::NotFinite => (
             "\"not a number\" or \"infinite\" stands there",
@@ -267,82 +408,66 @@ fn fault_words(fault: Fault) -> (String, &'static str) {
     (what.into(), remedy)
 }
 
-/// The words of a misfit with its measure (`@`) and the other one (`#`) put in.
-fn filled(what: &str, value: &str, limit: &str, unit: &str) -> String {
-    let mut words = String::new();
-    for letter in what.chars() {
-        match letter {
-            '@' => words.push_str(value),
-            '#' => words.push_str(limit),
-            _ => words.push(letter),
-        }
-        if matches!(letter, '@' | '#') {
-            words.push_str(unit);
-        }
-    }
-    words
-}
-
 fn misfit_words(misfit: Misfit) -> (&'static str, &'static str) {
     match misfit {
         Misfit::BelowTheFoot => (
-            "This reaches @ down, and the wall ends at #.",
+            "This reaches {0} down, and the wall ends at {1}.",
             "Let it end higher; measure along the wall, down from the rim or the upper edge.",
         ),
         Misfit::BelowTheFloor => (
-            "This goes @ down the inside, and the inside is # deep along the wall.",
+            "This goes {0} down the inside, and the inside is {1} deep along the wall.",
             "Let it end higher.",
         ),
         Misfit::ZoneShort => (
-            "This stretch of glaze is @ long; the shortest that runs as a film is #.",
+            "This stretch of glaze is {0} long; the shortest that runs as a film is {1}.",
             "Measure its two ends again.",
         ),
         Misfit::IntervalNarrow => (
-            "From least to most there are @; no eye tells less than # apart.",
+            "From least to most there are {0}; no eye tells less than {1} apart.",
             "Say a wider interval, or use the ruler.",
         ),
         Misfit::BellyNarrow => (
-            "The largest diameter is @, less than rim or foot with #.",
+            "The largest diameter is {0}, less than rim or foot with {1}.",
             "Give the diameter where the form is widest.",
         ),
         Misfit::NeckWide => (
-            "The neck is @ wide, more than rim or belly with #.",
+            "The neck is {0} wide, more than rim or belly with {1}.",
             "Give the narrowest diameter.",
         ),
         Misfit::FootWide => (
-            "The foot is @ wide, more than the rim with #.",
+            "The foot is {0} wide, more than the rim with {1}.",
             "Measure foot and rim again.",
         ),
         Misfit::TextureSteep => (
-            "The texture is @ deep; with this repeat at most # can be glazed.",
+            "The texture is {0} deep; with this repeat at most {1} can be glazed.",
             "Measure depth and repeat again.",
         ),
         Misfit::BareLong => (
-            "Bare wall of @ below the glaze is more than the wall has there, #.",
+            "Bare wall of {0} below the glaze is more than the wall has there, {1}.",
             "Measure from the lowest glaze line to the foot.",
         ),
         Misfit::SlurryThick => (
-            "A slurry of specific gravity @ is too thick to dip into; with this glaze's dry density at most #.",
+            "A slurry of specific gravity {0} is too thick to dip into; with this glaze's dry density at most {1}.",
             "Thin it, or brush it on.",
         ),
         Misfit::OxidesMany => (
-            "The oxides add up to @, more than #.",
+            "The oxides add up to {0}, more than {1}.",
             "Give them in weight percent.",
         ),
         Misfit::OxidesFew => (
-            "The oxides add up to @, less than #.",
+            "The oxides add up to {0}, less than {1}.",
             "Give all of them, in weight percent.",
         ),
         Misfit::ViscosityFlat => (
-            "Two viscosities are given only @ apart; they need at least #.",
+            "Two viscosities are given only {0} apart; they need at least {1}.",
             "Give points further apart, each stiffer as it gets cooler.",
         ),
         Misfit::VerdictLines => (
-            "\"Will run off\" starts at a chance of @, not above the # up to which a pot holds.",
+            "\"Will run off\" starts at a chance of {0}, not above the {1} up to which a pot holds.",
             "Set the second line above the first.",
         ),
         Misfit::PhotoBytes => (
-            "The photograph takes @; up to # are kept.",
+            "The photograph takes {0}; up to {1} are kept.",
             "Scale it down.",
         ),
     }
