@@ -173,7 +173,7 @@ impl<'a> Index<'a> {
     }
 
     /// The identifiers of a list in order, each with its place in it.
-    pub fn sorted(&self, list: List) -> &[(&'a str, usize)] {
+    pub fn in_order(&self, list: List) -> &[(&'a str, usize)] {
         &self.ids[list.place()]
     }
 

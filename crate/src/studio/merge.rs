@@ -210,7 +210,7 @@ impl Merging {
             }
             // What only we have, and they removed after we last changed it.
             let ours = any::records(studio, list);
-            for (id, at) in our_index.sorted(list) {
+            for (id, at) in our_index.in_order(list) {
                 let changed_ms = ours.one(*at).map_or(0, |our| our.changed_ms());
                 if their_index.find(list, id).is_none() && self.gone_since(list, id, changed_ms) {
                     self.removals.push((list, (*id).to_owned()));
