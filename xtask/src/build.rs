@@ -5,6 +5,7 @@
 
 pub mod core;
 mod inline;
+mod near;
 mod page;
 mod pool;
 pub mod site;

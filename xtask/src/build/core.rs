@@ -8,8 +8,8 @@ use std::path::{Path, PathBuf};
 use anyhow::{Context, Result};
 use wasm_bindgen_cli_support::Bindgen;
 
-use super::pool;
 use super::stamp::{Stamp, hash};
+use super::{near, pool};
 use crate::house::House;
 use crate::setup::wasm_target::{TARGET, WasmRust};
 use crate::sh;
@@ -88,12 +88,17 @@ fn compile(house: &House) -> Result<Vec<u8>> {
     fs::read(&compiled).with_context(|| format!("{} cannot be read", compiled.display()))
 }
 
-/// What the page's core is made from: the compiled wasm, wasm-bindgen's version, wasm-opt's version and options, and how
-/// constants are pooled.
+/// What the page's core is made from: the compiled wasm, wasm-bindgen's version, wasm-opt's version and options, how constants
+/// are pooled and functions ordered.
 fn stamp(house: &House, folder: &Path, compiled: &[u8]) -> Result<Stamp> {
     let npm = fs::read(house.www().join("package-lock.json"))?;
     let cargo = fs::read(house.root.join("Cargo.lock"))?;
-    let steps = [WASM_OPT.join(" ").as_bytes(), include_bytes!("pool.rs")].concat();
+    let steps = [
+        WASM_OPT.join(" ").as_bytes(),
+        include_bytes!("pool.rs"),
+        include_bytes!("near.rs"),
+    ]
+    .concat();
     let inputs = hash(&[compiled, &steps, &npm, &cargo]);
     Ok(Stamp::new(folder, "core", inputs))
 }
@@ -134,6 +139,6 @@ pub fn optimise(house: &House, from: &Path, to: &Path, more: &[&str]) -> Result<
             .arg(to),
     )?;
     let optimised = fs::read(to).with_context(|| format!("{} cannot be read", to.display()))?;
-    fs::write(to, pool::pooled(&optimised)?)?;
+    fs::write(to, near::first(&pool::pooled(&optimised)?)?)?;
     Ok(())
 }

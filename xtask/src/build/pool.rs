@@ -10,7 +10,7 @@ use anyhow::{Context, Result};
 use wasmparser::{Operator, Parser, Payload};
 
 /// Indices below this take one byte.
-const NEAR: u32 = 128;
+pub const NEAR: u32 = 128;
 
 /// A constant by its bits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -224,7 +224,8 @@ impl Pool {
     }
 }
 
-fn leb(mut value: u64) -> Vec<u8> {
+/// A number as wasm writes those without a sign.
+pub fn leb(mut value: u64) -> Vec<u8> {
     let mut bytes = Vec::new();
     loop {
         let low = (value & 0x7f) as u8;
