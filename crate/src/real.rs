@@ -3,9 +3,9 @@
 //! Takes formulas written once over [`Real`]; gives their values at one point, or at two for hardly more than the price of one ([`Pair`]: the two halves of a
 //! register of 128 bits, which every browser's wasm has and every 64-bit processor). What differs between the two is chosen by a mask, not by a branch.
 
-use crate::physics::exp_ln;
 use std::ops::{Add, AddAssign, BitAnd, BitOr, Div, Mul, MulAssign, Neg, Not, Sub, SubAssign};
 
+pub mod exp_ln;
 mod pair;
 pub use pair::Pair;
 

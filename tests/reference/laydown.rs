@@ -37,6 +37,9 @@ fn one_brushed_coat() {
 fn a_thicker_bucket_thickens_a_coat() {
     let of = |sg| brush_kg_per_m2(1.0, WET_PER_COAT_M, sg, DRY_DENSITY);
     assert_ratio(of(1.50) / of(1.40), 1.25, 1e-12);
+    // What learning takes for its slope, d ln m/dG, against that of the same law over 2e-4 (third order of it left).
+    let secant = (of(1.4501) / of(1.4499)).ln() / 2e-4;
+    assert_ratio(brush_ln_per_sg(1.45), secant, 1e-6);
 }
 
 /// The range of wet laydown, 105–380 µm (5–95 %), holds coat, person and laydown: together 0.39. The normal quantile of 95 % is 1.6449 (any table); ends

@@ -5,7 +5,6 @@
 pub mod composition;
 pub mod constants;
 pub mod error;
-pub mod exp_ln;
 pub mod film;
 pub mod film_band;
 pub mod firing;

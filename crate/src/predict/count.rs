@@ -12,8 +12,8 @@ use super::surrogate::Surrogate;
 use crate::learn::params::Params;
 use crate::learn::posterior::Posterior;
 use crate::physics::constants::{GAMMA, GRAVITY, RHO};
-use crate::physics::exp_ln;
 use crate::physics::texture::{self, Across, Film, Waves};
+use crate::real::exp_ln;
 use crate::studio::case::Case;
 use crate::studio::document::{Settings, TextureKind};
 

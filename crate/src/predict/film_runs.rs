@@ -19,8 +19,8 @@ use crate::learn::params::Params;
 use crate::learn::posterior::Posterior;
 use crate::order;
 use crate::physics::constants::{GRAVITY, RHO};
-use crate::physics::exp_ln;
 use crate::physics::film::{self, Method};
+use crate::real::exp_ln;
 use crate::studio::case::Case;
 
 /// Accuracy of a solve: its run is then good to about 0.05 mm.

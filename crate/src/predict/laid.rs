@@ -8,7 +8,7 @@ use super::stack::{self, Stretch};
 use super::wave::Lies;
 use crate::learn::params::Params;
 use crate::learn::posterior::Posterior;
-use crate::physics::exp_ln;
+use crate::real::exp_ln;
 use crate::studio::case::Case;
 use core::f64::consts::LN_10;
 

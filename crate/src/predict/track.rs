@@ -5,7 +5,7 @@
 
 use super::wave::{Lies, Slope, Wave};
 use crate::physics::constants::{GRAVITY, RHO};
-use crate::physics::exp_ln;
+use crate::real::exp_ln;
 
 /// The first reading is where the fastest stretch has gone this far, m.
 const FIRST_RUN_M: f64 = 0.3e-3;

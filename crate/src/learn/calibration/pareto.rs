@@ -4,7 +4,7 @@
 //! of Machine Learning Research 25(72); the fit is that of Zhang & Stephens 2009, Technometrics 51, 316, with the paper's weak prior on the shape).
 
 use crate::order;
-use crate::physics::exp_ln::{exp, ln};
+use crate::real::exp_ln::{exp, ln};
 
 /// Fewest tail weights that a distribution is fitted to.
 const LEAST_TAIL: usize = 5;

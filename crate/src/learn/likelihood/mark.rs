@@ -6,9 +6,9 @@
 use super::super::data::Strip;
 use super::margin::PULL;
 use crate::physics::constants::{GAMMA, RHO};
-use crate::physics::exp_ln::exp;
 use crate::physics::film_band;
 use crate::physics::tile::{self, Band};
+use crate::real::exp_ln::exp;
 use crate::real::{Pair, Real};
 use std::sync::Arc;
 

@@ -6,7 +6,7 @@ use super::super::data::{Log, NONE};
 use super::super::drips::Longest;
 use super::super::unknowns::{Unknowns, global};
 use super::now::At;
-use crate::physics::exp_ln::exp;
+use crate::real::exp_ln::exp;
 use crate::real::{Pair, Real};
 use crate::studio::case::Method;
 use std::f64::consts::LN_10;

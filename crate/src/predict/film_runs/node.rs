@@ -5,12 +5,12 @@
 use super::FilmRuns;
 use super::{ACCURACY, HELD, HELD_TO_THE_END, PLACES, STOP_DECADES};
 use crate::learn::params::Params;
-use crate::physics::exp_ln;
 use crate::physics::film::{self, Method, Solution};
 use crate::predict::drawn::Drawn;
 use crate::predict::laid::Point;
 use crate::predict::on_piece::OnPiece;
 use crate::predict::track::{self, Track};
+use crate::real::exp_ln;
 use crate::studio::case::Case;
 
 /// Over so many stops rim and roll are seen to thin before the last one.

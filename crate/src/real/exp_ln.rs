@@ -2,7 +2,7 @@
 //!
 //! Takes and gives plain numbers, one or two at a time, each within an ulp or two of the machine's own; finite wherever the argument is.
 
-use crate::real::{Pair, Real};
+use super::{Pair, Real};
 use std::f64::consts::{LN_10, LOG2_E};
 use std::hint::black_box;
 use wide::u64x2;
