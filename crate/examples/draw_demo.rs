@@ -207,8 +207,11 @@ fn pictures(
 }
 
 fn page(pictures: &[Picture], theme: &str) -> Result<String, std::fmt::Error> {
+    // The theme is the page's, not that of whoever looks at it.
+    let dark = if theme == "dark" { "all" } else { "not all" };
+    let css = CSS.replace("(prefers-color-scheme: dark)", dark);
     let mut html = format!(
-        "<!doctype html><html lang=en data-theme={theme}><meta charset=utf-8><title>Pictures</title><style>{CSS}
+        "<!doctype html><html lang=en><meta charset=utf-8><title>Pictures</title><style>{css}
         body {{ margin: 12px; background: var(--gf-ground); color: var(--gf-ink); font: 14px system-ui, sans-serif }}
         main {{ display: flex; flex-wrap: wrap; gap: 24px; align-items: flex-end }} p {{ max-width: 48em }}</style><main>"
     );

@@ -3,11 +3,10 @@
 //! Takes a schedule; gives a picture with its words.
 
 use super::frame::{Frame, step};
-use super::path::Say;
+use super::path::{Say, bounded};
 use super::picture::{
     Anchor, Ink, Picture, Pt, SMALL_PX, Svg, View, add, curve, fit_text, pt, put_number, text,
 };
-use super::scene::bounded;
 use super::wall::simplify;
 use super::words;
 use crate::physics::constants::ZERO_CELSIUS_K;

@@ -3,8 +3,7 @@
 //! Takes `#rrggbb` and thicknesses; gives colours. Light is added in a linear scale taken as the square of the
 //! written value, near enough to the true transfer curve for a drawing.
 
-use super::path::Say;
-use super::scene::bounded;
+use super::path::{Say, bounded};
 
 /// A colour: red, green, blue, as written, 0–1.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -6,8 +6,9 @@
 use crate::order;
 use std::f64::consts::{FRAC_PI_2, PI};
 
+use super::path::bounded;
 use super::picture::{Pt, along, pt};
-use super::scene::{Scene, bounded};
+use super::scene::Scene;
 use super::wall::{jitter, relief};
 use crate::studio::document::TextureKind;
 

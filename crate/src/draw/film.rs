@@ -3,8 +3,9 @@
 //! Takes a story of the film and a moment in it; gives thicknesses in mm by arc length in mm, and how far each layer's lower
 //! edge has gone.
 
-use super::scene::{Scene, bounded};
-use super::section::Thicker;
+use super::path::bounded;
+use super::scene::Scene;
+use super::thicker::Thicker;
 use crate::predict::outcome::{FilmMoment, FilmPlace, FilmStory, PlanOutcome};
 
 /// A moment of the story: the raw coats, or one of the moments of the firing by its place in [`FilmStory::fired`].
@@ -110,6 +111,14 @@ impl Film {
         }
         film.find_ends();
         film
+    }
+
+    /// Share of the relief that the surface keeps at this moment: it is lost as an exponential in the firing's work.
+    pub fn kept(&self, outcome: &PlanOutcome) -> f64 {
+        match (&outcome.relief_kept, self.raw) {
+            (Some(kept), false) => bounded(kept.p50, 0.001, 1.0).powf(self.share),
+            _ => 1.0,
+        }
     }
 
     /// All layers at place `k`, mm.

@@ -2,11 +2,10 @@
 //!
 //! Takes rows and an axis; gives a picture with its words. On narrow pictures names stand above their bars.
 
-use super::path::Say;
+use super::path::{Say, bounded};
 use super::picture::{
     Anchor, Ink, Picture, SMALL_PX, Svg, TEXT_PX, View, fit_text, pt, put_integer, text, text_width,
 };
-use super::scene::bounded;
 
 /// One row.
 pub(crate) struct Row {

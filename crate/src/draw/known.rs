@@ -3,11 +3,10 @@
 //! Takes a studio and the summary of its posterior; gives rows of intervals, the reliability picture, and their words.
 
 use super::intervals::{Axis, Row, draw};
-use super::path::Say;
+use super::path::{Say, bounded};
 use super::picture::{
     Anchor, Ink, Picture, Pt, SMALL_PX, Svg, View, add, fit_text, pt, put_number, text,
 };
-use super::scene::bounded;
 use super::words;
 use crate::learn::posterior::{Calibration, GlazeKnown, Spread, Summary};
 use crate::physics::firing::{GlazeStiffness, prior_log10_phi};

@@ -4,13 +4,13 @@
 //! within the piece's.
 
 use super::film::{Film, Moment};
-use super::path::Say;
+use super::path::{Say, bounded};
 use super::picture::{
     Anchor, Ink, Picture, Pt, Svg, View, add, add_back, along, curve, pt, put_number, text,
 };
-use super::pot::kept;
-use super::scene::{Scene, bounded};
-use super::section::{Cut, Thicker, define_patterns};
+use super::scene::Scene;
+use super::section::{Cut, define_patterns};
+use super::thicker::Thicker;
 use super::wall::simplify;
 use super::{scalebar, words};
 use crate::predict::outcome::{FilmStory, PlanOutcome};
@@ -123,7 +123,7 @@ pub fn draw(
         origin: pt(0.0, 0.0),
         scale: 1.0,
         thicker: Thicker::TRUE,
-        kept: kept(&film, outcome),
+        kept: film.kept(outcome),
         window: None,
     };
     let centre = pt(0.5 * width, radius + 6.0);
@@ -299,7 +299,7 @@ fn telling(cut: &Cut, spot: Spot, outcome: &PlanOutcome) -> String {
         out.say(" Of ");
         put_number(&mut out, texture.depth_mm);
         out.say(" mm of relief, about ");
-        words::put_thickness(&mut out, texture.depth_mm * kept(cut.film, outcome));
+        words::put_thickness(&mut out, texture.depth_mm * cut.film.kept(outcome));
         out.say(" is still to be felt.");
     }
     out

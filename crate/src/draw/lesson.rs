@@ -3,11 +3,10 @@
 //! Takes a comparison and the names of its two stacks; gives pictures with their words, the scrubber's moment marked.
 
 use super::frame::{Frame, step};
-use super::path::Say;
+use super::path::{Say, bounded};
 use super::picture::{
     Anchor, Ink, Picture, Pt, Svg, TEXT_PX, View, add, fit_text, pt, put_number, text,
 };
-use super::scene::bounded;
 use super::wall::simplify;
 use super::words;
 use crate::predict::compare::{Lesson, LessonMoment};

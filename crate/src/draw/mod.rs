@@ -25,6 +25,7 @@ mod scalebar;
 pub mod scene;
 pub(crate) mod section;
 mod telling;
+mod thicker;
 pub mod twenty;
 pub(crate) mod wall;
 pub(crate) mod words;

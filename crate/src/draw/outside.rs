@@ -5,9 +5,10 @@
 use super::colour::{BISQUE, BLACK, Colour, WHITE, seen_over_bisque};
 use super::face::{Face, RunningEdge};
 use super::film::Film;
+use super::path::bounded;
 use super::pattern;
 use super::picture::{Path, Pt, Stop, Svg, add, add_back, pt};
-use super::scene::{Scene, bounded};
+use super::scene::Scene;
 use super::wall::simplify;
 
 /// How far raw glaze is from its fired colour towards the white of dry powder.

@@ -71,6 +71,16 @@ impl Say for String {
     }
 }
 
+/// `value` within bounds; the lower one where it is not a number.
+#[inline(never)]
+pub(crate) fn bounded(value: f64, least: f64, most: f64) -> f64 {
+    if value.is_finite() {
+        value.max(least).min(most.max(least))
+    } else {
+        least
+    }
+}
+
 /// A number in hundredths. Anything that is not finite is 0: a drawing never carries a NaN.
 #[inline(never)]
 fn hundredths(value: f64) -> i64 {

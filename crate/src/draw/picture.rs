@@ -12,11 +12,10 @@
 use super::colour::Colour;
 use super::lettering::put_text;
 pub(crate) use super::lettering::{fit_text, text_width};
-use super::path::Say;
 pub(crate) use super::path::{
     Path, Pt, add, add_back, along, curve, pt, put_integer, put_number, text,
 };
-use super::scene::bounded;
+use super::path::{Say, bounded};
 
 /// A picture with its words.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -3,10 +3,10 @@
 //! Takes a scene or a glaze; gives a picture that fills its view.
 
 use super::colour::Colour;
-use super::path::Say;
+use super::path::{Say, bounded};
 use super::pattern;
 use super::picture::{Path, Picture, Pt, Svg, View, add_back, curve, pt, text};
-use super::scene::{Scene, bounded};
+use super::scene::Scene;
 use super::wall::{jitter, simplify};
 use super::words;
 use crate::studio::document::{Glaze, How};

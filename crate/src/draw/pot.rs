@@ -8,12 +8,13 @@ use super::face::Face;
 use super::film::{Film, Moment};
 use super::lens::Spot;
 use super::outside::Outside;
-use super::path::Say;
+use super::path::{Say, bounded};
 use super::picture::{
     Anchor, Ink, Path, Picture, Pt, Svg, TEXT_PX, View, curve, fit_text, pt, put_number, text,
 };
-use super::scene::{Beside, Scene, bounded};
-use super::section::{Cut, Thicker, define_patterns};
+use super::scene::{Beside, Scene};
+use super::section::{Cut, define_patterns};
+use super::thicker::Thicker;
 use super::{ruler, scalebar, telling, words};
 use crate::predict::outcome::{FilmMoment, FilmStory, PlanOutcome};
 
@@ -55,7 +56,7 @@ pub fn draw(
     view: &View,
 ) -> Picture {
     let film = Film::at(scene, story, outcome, moment);
-    let kept = kept(&film, outcome);
+    let kept = film.kept(outcome);
     let mut svg = Svg::new(view);
     let layout = Layout::of(scene, story, outcome, view);
     define_patterns(&mut svg, scene);
@@ -133,14 +134,6 @@ pub fn holds_lens(scene: &Scene, story: &FilmStory, outcome: &PlanOutcome, view:
     Layout::of(scene, story, outcome, view)
         .lens_room(scene, view)
         .is_some()
-}
-
-/// Share of the relief that the surface keeps at this moment: it is lost as an exponential in the firing's work.
-pub(crate) fn kept(film: &Film, outcome: &PlanOutcome) -> f64 {
-    match (&outcome.relief_kept, film.raw) {
-        (Some(kept), false) => bounded(kept.p50, 0.001, 1.0).powf(film.share),
-        _ => 1.0,
-    }
 }
 
 impl Layout {

@@ -4,8 +4,8 @@
 
 use super::colour::{BLACK, WHITE};
 use super::outside::Outside;
+use super::path::bounded;
 use super::picture::{Path, Pt, Svg, curve, pt};
-use super::scene::bounded;
 use super::wall::{jitter, simplify};
 use crate::studio::document::{Texture, TextureKind};
 

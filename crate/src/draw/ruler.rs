@@ -4,9 +4,8 @@
 
 use super::face::Face;
 use super::frame::step;
-use super::path::Say;
+use super::path::{Say, bounded};
 use super::picture::{Anchor, Ink, Pt, Svg, add_back, curve, fit_text, pt, put_number, text};
-use super::scene::bounded;
 use super::words;
 use crate::predict::outcome::{PlanOutcome, Quantiles};
 use crate::studio::document::Units;

@@ -4,7 +4,7 @@
 //! any moment.
 
 use super::colour::{BISQUE, BLACK, Colour, WHITE};
-use super::path::{Say, text};
+use super::path::{Say, bounded, text};
 use super::wall::Wall;
 use crate::physics::piece::Profile;
 use crate::studio::document::{Entry, Form, Glaze, How, Shape, Studio, Texture, Units};
@@ -150,16 +150,6 @@ impl Scene {
     /// Gloss of the top layer.
     pub(crate) fn gloss(&self) -> f64 {
         self.layers.last().map_or(0.0, |layer| layer.gloss)
-    }
-}
-
-/// `value` within bounds; the lower one where it is not a number.
-#[inline(never)]
-pub(crate) fn bounded(value: f64, least: f64, most: f64) -> f64 {
-    if value.is_finite() {
-        value.max(least).min(most.max(least))
-    } else {
-        least
     }
 }
 

@@ -3,9 +3,9 @@
 //! Takes the same data as the drawing; gives plain sentences for a screen reader.
 
 use super::film::Film;
-use super::path::Say;
+use super::path::{Say, bounded};
 use super::picture::put_number;
-use super::scene::{Scene, bounded};
+use super::scene::Scene;
 use super::{pattern, words};
 use crate::predict::outcome::{Band90, PlanOutcome};
 use crate::studio::document::{TextureKind, Units};

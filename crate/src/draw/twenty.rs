@@ -3,12 +3,12 @@
 //! Takes a scene and an outcome; gives a row of twenty with the count in a sentence under it.
 
 use super::colour::{Colour, seen_over_bisque};
-use super::path::Say;
+use super::path::{Say, bounded};
 use super::picture::{
     Path, Picture, Pt, SMALL_PX, Svg, TEXT_PX, View, add_back, curve, pt, put_integer, text,
     text_width,
 };
-use super::scene::{Scene, bounded};
+use super::scene::Scene;
 use super::wall::{jitter, simplify};
 use super::words;
 use crate::predict::outcome::PlanOutcome;

@@ -3,8 +3,8 @@
 //! Takes places along a profile (arc length, radius, height, wall angle); gives any place by arc length, the extent, and
 //! the points that a smooth line needs.
 
+use super::path::bounded;
 use super::picture::{Pt, add};
-use super::scene::bounded;
 use crate::physics::piece::Profile;
 use crate::studio::document::{Texture, TextureKind};
 

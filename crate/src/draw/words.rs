@@ -2,9 +2,8 @@
 //!
 //! Takes numbers with a unit; gives short texts, metric first, inches on request.
 
-use super::path::Say;
+use super::path::{Say, bounded};
 use super::picture::{put_integer, put_number};
-use super::scene::bounded;
 use crate::studio::document::{How, Units};
 
 /// A length to the millimetre ("14 mm"), or to the sixteenth of an inch where the studio works in inches.
