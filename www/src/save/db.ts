@@ -42,10 +42,18 @@ const keyOf = (list: string, id: string): string => `${list}/${id}`;
 export async function writeAll(db: Database, head: string, records: readonly Change[]): Promise<void> {
   const tx = db.transaction(["records", "head"], "readwrite", { durability: "strict" });
   const store = tx.objectStore("records");
-  const puts: Promise<unknown>[] = [tx.done, store.clear(), tx.objectStore("head").put(head, "studio")];
-  records.forEach(({ list, id, json }, at) => {
-    if (json !== null) puts.push(store.put({ key: keyOf(list, id), list, at, json }));
-  });
+  const puts: Promise<unknown>[] = [tx.done];
+  try {
+    puts.push(store.clear(), tx.objectStore("head").put(head, "studio"));
+    records.forEach(({ list, id, json }, at) => {
+      if (json !== null) puts.push(store.put({ key: keyOf(list, id), list, at, json }));
+    });
+  } catch (error) {
+    // What cannot even be asked for must not leave a store that is emptied and not filled.
+    tx.abort();
+    await Promise.allSettled(puts);
+    throw error;
+  }
   await Promise.all(puts);
 }
 
