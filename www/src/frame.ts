@@ -18,7 +18,7 @@ const PLACES: readonly (readonly [Place, string])[] = [["piece", "Piece"], ["les
 /** Entries after which a file should be saved again. */
 const NUDGE_FROM = 10;
 
-export function frame(app: App, measure: (figure: Element) => void): TemplateResult {
+export function frame(app: App, measure: (figure: Element | undefined) => void): TemplateResult {
   const { state } = app;
   const places: { [place in Place]: () => TemplateResult } = { piece: () => piece(app, measure), lesson: () => lessonPlace(app), log: () => log(app), next: () => nextPlace(app), studio: () => studioPlace(app) };
   const place = places[state.place]();

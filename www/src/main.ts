@@ -35,8 +35,8 @@ const room = new ResizeObserver((entries) => {
   const width = Math.floor(entries.at(-1)?.contentRect.width ?? 0);
   if (width > 0) app.piece.boxes({ width, height: potHeight(width) }, { width, height: width < 600 ? 170 : 96 });
 });
-function measure(figure: Element): void {
-  if (figure === watched) return;
+function measure(figure: Element | undefined): void {
+  if (!figure || figure === watched) return;
   if (watched) room.unobserve(watched);
   watched = figure;
   room.observe(figure);

@@ -3,12 +3,12 @@
 
 import { html, nothing, type TemplateResult } from "lit/html.js";
 import { live } from "lit/directives/live.js";
+import { ref } from "lit/directives/ref.js";
 import type { App } from "../app.ts";
 import type { Field, FormDialog } from "../state.ts";
 import { wordsOf } from "../app.ts";
-import { withElement } from "./element.ts";
 
-const opened = (element: Element): void => {
+const opened = (element: Element | undefined): void => {
   if (element instanceof HTMLDialogElement && !element.open) queueMicrotask(() => {
     if (element.isConnected && !element.open) element.showModal();
   });
@@ -26,7 +26,7 @@ export function dialog(app: App): TemplateResult | typeof nothing {
       app.redraw();
     }
   };
-  return html`<dialog ${withElement(opened)} aria-labelledby="dialog-title" @close=${() => app.leaveDialog()}>
+  return html`<dialog ${ref(opened)} aria-labelledby="dialog-title" @close=${() => app.leaveDialog()}>
     <form @submit=${(event: Event) => void submit(event)} novalidate>
       <h2 id="dialog-title">${form.title}</h2>
       <div class="fields">${form.fields.filter((field) => !field.when || field.when.is.includes(form.values[field.when.key] ?? "")).map((field) => control(app, form, field))}</div>

@@ -2,6 +2,7 @@
 // Takes the studio; gives the open firing, what stands in it, and the tiles that were weighed.
 
 import { html, nothing, type TemplateResult } from "lit/html.js";
+import { ref } from "lit/directives/ref.js";
 import type { App } from "../../app.ts";
 import type { Entry, Studio } from "../../core/types.ts";
 import { choose } from "../../ui/controls.ts";
@@ -12,7 +13,6 @@ import { editFiring } from "../studio/forms.ts";
 import { reader } from "./reader.ts";
 import { papers } from "./paper.ts";
 import { weighIns } from "./weigh.ts";
-import { withElement } from "../../ui/element.ts";
 
 export function log(app: App): TemplateResult {
   const { studio } = app.state;
@@ -86,7 +86,7 @@ function row(app: App, studio: Studio, entry: Entry, why: string | undefined): T
   const { outcome } = entry;
   const odd = entry.kept ? undefined : why;
   const begun = desk.drafts.has(entry.id);
-  const back = (element: Element): void => {
+  const back = (element: Element | undefined): void => {
     if (!(element instanceof HTMLElement) || desk.back !== entry.id) return;
     desk.back = null;
     queueMicrotask(() => element.focus());
@@ -98,7 +98,7 @@ function row(app: App, studio: Studio, entry: Entry, why: string | undefined): T
       ? html`<p class="seen"><b>${run(outcome.run)}</b><span>${["", outcome.edge === "onto_glaze" ? EDGES[outcome.edge] : "", outcome.look ? `look ${LOOKS[outcome.look]}` : "", outcome.texture ? `texture ${TEXTURES[outcome.texture]}` : ""].filter((text, i) => i === 0 || text !== "").join(", ")}</span>
         ${entry.note ? html`<small>${entry.note}</small>` : nothing}</p>`
       : expected(app, entry)}
-    <button ${withElement(back)} class=${outcome && !begun ? "link" : "act plain"} aria-label="${begun ? "Go on with" : outcome ? "Change" : "Read"} ${entry.code}" @click=${() => desk.read(entry.id)}>${begun ? "Go on" : outcome ? "Change" : "Read"}</button>
+    <button ${ref(back)} class=${outcome && !begun ? "link" : "act plain"} aria-label="${begun ? "Go on with" : outcome ? "Change" : "Read"} ${entry.code}" @click=${() => desk.read(entry.id)}>${begun ? "Go on" : outcome ? "Change" : "Read"}</button>
     ${begun ? html`<p class="begun">Begun, not kept yet. <button class="link" @click=${() => desk.drop(entry)}>Drop what was typed</button></p>` : nothing}
     ${photo ? html`<img class="photo" alt="Photograph of ${entry.code}" src="data:${photo.media_type};base64,${photo.data_base64}">` : nothing}
     ${odd ? html`<p class="odd">${odd} <button class="link" @click=${() => desk.read(entry.id)}>Mend it</button> <button class="link" @click=${() => void app.edit({ kind: "put", list: "entries", record: { ...entry, kept: true, changed_ms: Date.now() } }, `keeping ${entry.code}`)}>Keep as it is</button></p>` : nothing}

@@ -3,12 +3,12 @@
 
 import { html, nothing, type TemplateResult } from "lit/html.js";
 import { live } from "lit/directives/live.js";
+import { ref } from "lit/directives/ref.js";
 import type { App } from "../../app.ts";
 import type { Entry, RunWord, Studio } from "../../core/types.ts";
 import { choose } from "../../ui/controls.ts";
 import { EDGES, isTile, LOOKS, RUN_WORDS, SHELVES, TEXTURES } from "../../ui/words.ts";
 import { what } from "./log.ts";
-import { withElement } from "../../ui/element.ts";
 
 /** The letter that says a word in the field for the run. */
 const KEYS: Record<RunWord, string> = { did_not_move: "n", a_little: "l", some: "s", a_lot: "a", ran_off_the_end: "o", reached_the_foot: "f" };
@@ -20,7 +20,7 @@ export function reader(app: App, studio: Studio, entry: Entry): TemplateResult {
   const words = (Object.keys(RUN_WORDS) as RunWord[]).filter((word) => word !== (tile ? "reached_the_foot" : "ran_off_the_end"));
   const textured = Boolean(studio.forms.find((one) => one.id === entry.form)?.texture);
   const save = (): void => void desk.save(studio, entry);
-  const focused = (element: Element): void => {
+  const focused = (element: Element | undefined): void => {
     if (!(element instanceof HTMLInputElement) || desk.focus !== entry.id) return;
     desk.focus = null;
     queueMicrotask(() => {
@@ -45,7 +45,7 @@ export function reader(app: App, studio: Studio, entry: Entry): TemplateResult {
     <div class="reads">
       ${chips({ label: "Run of the longest drip, in a word", name: "run", value: draft.word, options: words.map((word) => [word, RUN_WORDS[word], KEYS[word]]), take: (word) => desk.type(studio, entry, { word: word as RunWord, run: "" }) })}
       <label class="ruler"><span class="label">or by ruler, ${studio.settings.units === "imperial" ? "inches" : "mm"}</span>
-        <input type="text" inputmode="decimal" autocomplete="off" name="run-mm" ${withElement(focused)} .value=${live(draft.run)} aria-describedby="run-said"
+        <input type="text" inputmode="decimal" autocomplete="off" name="run-mm" ${ref(focused)} .value=${live(draft.run)} aria-describedby="run-said"
           @keydown=${(event: KeyboardEvent) => {
             const word = words.find((one) => KEYS[one] === event.key);
             if (!word || event.ctrlKey || event.metaKey || draft.run !== "") return;

@@ -2,6 +2,7 @@
 // Takes the app; gives the place.
 
 import { html, nothing, type TemplateResult } from "lit/html.js";
+import { ref } from "lit/directives/ref.js";
 import type { App } from "../../app.ts";
 import { ornament } from "../../ui/picture.ts";
 import { chart } from "./chart.ts";
@@ -13,9 +14,8 @@ import { sheetFoot, sheetHead } from "./print.ts";
 import { cautions, hangsOn, how } from "./reasons.ts";
 import { heading, sentence } from "./setting.ts";
 import { verdict } from "./verdict.ts";
-import { withElement } from "../../ui/element.ts";
 
-export function piece(app: App, measure: (figure: Element) => void): TemplateResult {
+export function piece(app: App, measure: (figure: Element | undefined) => void): TemplateResult {
   const { state } = app;
   const { studio } = state;
   const entry = app.plan();
@@ -32,7 +32,7 @@ export function piece(app: App, measure: (figure: Element) => void): TemplateRes
     <div class="piece">
       <header class="piece-head">${heading(app, entry)}${sentence(app, studio, entry)}</header>
       ${verdict(state, answer, entry)}
-      <figure class="hero" ${withElement(measure)}>
+      <figure class="hero" ${ref(measure)}>
         <div class="drawing ${state.lens ? "lensed" : ""}" @pointerdown=${(event: PointerEvent) => dragLens(app, event)}>${ornament(pot, "pot")}</div>
         <figcaption class="vh">${pot?.words ?? ""} ${state.lens ? (state.lensPicture?.words ?? "") : ""}</figcaption>
         ${scrubber(app)}
