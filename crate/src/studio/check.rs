@@ -7,6 +7,7 @@ use super::bounds::{self, Bounds};
 use super::case::Cases;
 use super::document::{Entry, FORMAT, List, Studio};
 use super::error::{Cause, Refusal};
+use super::file;
 use super::place::{Place, Step};
 use super::walk::{Fields, Need, Record, TextRule, Word};
 use crate::order;
@@ -103,15 +104,7 @@ impl<'a> Checks<'a> {
 pub fn check_head(studio: &Studio) -> Result<(), Vec<Refusal>> {
     let index = Index::of(studio);
     let mut checker = Checker::new(&index, MOST_REFUSALS);
-    let mut head = Studio {
-        format: studio.format.clone(),
-        version: studio.version,
-        id: studio.id.clone(),
-        name: studio.name.clone(),
-        settings: studio.settings.clone(),
-        removed: studio.removed.clone(),
-        ..Studio::default()
-    };
+    let mut head = file::head_of(studio);
     head.walk(&mut checker);
     let mut refusals = checker.refusals;
     fits::settings(&studio.settings, &mut refusals);

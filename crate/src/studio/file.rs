@@ -69,18 +69,24 @@ pub(crate) fn write_walked(record: &mut dyn Record) -> String {
     writer::write_record(record, false)
 }
 
-/// Writes all of a studio that is not a record of a list, on one line.
-pub fn write_head(studio: &Studio) -> String {
-    let mut head = Studio {
-        format: FORMAT.into(),
-        version: VERSION,
+/// All of a studio that is not a record of a list.
+pub(super) fn head_of(studio: &Studio) -> Studio {
+    Studio {
+        format: studio.format.clone(),
+        version: studio.version,
         id: studio.id.clone(),
         name: studio.name.clone(),
         invented: studio.invented,
         settings: studio.settings.clone(),
         removed: studio.removed.clone(),
         ..Studio::default()
-    };
+    }
+}
+
+/// Writes all of a studio that is not a record of a list, on one line.
+pub fn write_head(studio: &Studio) -> String {
+    let mut head = head_of(studio);
+    (head.format, head.version) = (FORMAT.into(), VERSION);
     writer::write_record(&mut head, false)
 }
 

@@ -142,12 +142,10 @@ fn joined(ours: &[Removed], theirs: &[Removed]) -> Vec<Removed> {
 
 /// Name and settings of a studio, as text.
 fn head(studio: &Studio) -> String {
-    file::write_head(&Studio {
-        id: studio.id.clone(),
-        name: studio.name.clone(),
-        settings: studio.settings.clone(),
-        ..Studio::default()
-    })
+    let mut head = file::head_of(studio);
+    head.removed.clear();
+    head.invented = false;
+    file::write_head(&head)
 }
 
 struct Merging {

@@ -21,22 +21,19 @@ fn list_name(list: List) -> &'static str {
     }
 }
 
-fn join(words: &[&str]) -> String {
-    let mut joined = String::new();
-    for word in words {
-        if !joined.is_empty() {
-            joined.push_str(", ");
+/// Words one after another.
+fn join(text: &mut String, words: &[&str]) {
+    for (at, word) in words.iter().enumerate() {
+        if at > 0 {
+            text.push_str(", ");
         }
-        joined.push_str(word);
+        text.push_str(word);
     }
-    joined
 }
 
 /// A count, a line, a limit.
-fn number(value: usize) -> String {
-    let mut text = String::new();
-    digits::put(&mut text, value as f64);
-    text
+fn put_number(text: &mut String, value: usize) {
+    digits::put(text, value as f64);
 }
 
 /// A letter by its number, for one that does not show: `U+202E`.
@@ -94,15 +91,18 @@ fn told(cause: &Cause, values: &mut [String; 4]) -> (&'static str, &'static str)
             fault,
         } => {
             let (what, remedy) = fault_words(*fault);
-            (*first, *second, *third, *fourth) =
-                (number(*line), number(*column), what, remedy.into());
+            put_number(first, *line);
+            put_number(second, *column);
+            *third = what;
+            fourth.push_str(remedy);
             (
                 "The file cannot be read from line {0}, letter {1}, on: {2}.",
                 "{3} If nobody edited it by hand, it was damaged: take an older copy.",
             )
         }
         Cause::FileTooLong { bytes, limit } => {
-            (*first, *second) = (number(bytes.div_ceil(1_000_000)), number(limit / 1_000_000));
+            put_number(first, bytes.div_ceil(1_000_000));
+            put_number(second, limit / 1_000_000);
             (
                 "The file has {0} MB; up to {1} MB are read.",
                 "Save fewer photographs with it, or split the log by year.",
@@ -121,7 +121,7 @@ fn told(cause: &Cause, values: &mut [String; 4]) -> (&'static str, &'static str)
             )
         }
         Cause::NoSuchVersion { found } => {
-            first.clone_from(found);
+            first.push_str(found);
             (
                 "The file says that its version is {0}, and there never was such a version.",
                 "Open the file as it was saved, or set its version to 1.",
@@ -136,7 +136,7 @@ fn told(cause: &Cause, values: &mut [String; 4]) -> (&'static str, &'static str)
                 }
                 None if known.is_empty() => "Take it out.",
                 None => {
-                    *second = join(known);
+                    join(second, known);
                     "Take it out. What may stand here: {1}."
                 }
             };
@@ -151,45 +151,53 @@ fn told(cause: &Cause, values: &mut [String; 4]) -> (&'static str, &'static str)
             ("\"{0}\" is missing.", "Add it.")
         }
         Cause::WrongKind { expected, found } => {
-            (*first, *second, *third) = ((*expected).into(), found.clone(), lower(expected));
+            first.push_str(expected);
+            second.push_str(found);
+            *third = lower(expected);
             (
                 "{0} belongs here, and {1} stands here.",
                 "Put {2} in its place.",
             )
         }
         Cause::UnknownWord { found, known } => {
-            (*first, *second) = (found.clone(), join(known));
+            first.push_str(found);
+            join(second, known);
             (
                 "\"{0}\" is not a word that is known here.",
                 "Use one of: {1}.",
             )
         }
         Cause::OutOfBounds { value, bounds } => {
-            (*first, *second) = (plain(*value), plain(bounds.least));
-            (*third, *fourth) = (plain(bounds.most), bounds.why.into());
+            put_plain(first, *value);
+            put_plain(second, bounds.least);
+            put_plain(third, bounds.most);
+            fourth.push_str(bounds.why);
             third.push_str(bounds.unit);
             ("{0} is not between {1} and {2}.", "{3}.")
         }
         Cause::NotWhole { value } => {
-            *first = plain(*value);
+            put_plain(first, *value);
             ("{0} is not a whole number.", "Give a whole number.")
         }
         Cause::TooMany { count, limit } => {
-            (*first, *second) = (number(*count), number(*limit));
+            put_number(first, *count);
+            put_number(second, *limit);
             (
                 "There are {0} or more of these; up to {1} are kept.",
                 "Take some out, or start a second studio file.",
             )
         }
         Cause::TooFew { count, least } => {
-            (*first, *second) = (number(*count), number(*least));
+            put_number(first, *count);
+            put_number(second, *least);
             (
                 "There are {0} of these, and at least {1} are needed.",
                 "Add what is missing.",
             )
         }
         Cause::TextTooLong { letters, limit } => {
-            (*first, *second) = (number(*letters), number(*limit));
+            put_number(first, *letters);
+            put_number(second, *limit);
             (
                 "This text has {0} letters; up to {1} are kept.",
                 "Shorten it.",
@@ -200,32 +208,38 @@ fn told(cause: &Cause, values: &mut [String; 4]) -> (&'static str, &'static str)
             "Write a name.",
         ),
         Cause::HiddenLetter { code, at } => {
-            (*first, *second) = (number(*at), code_point(*code));
+            put_number(first, *at);
+            *second = code_point(*code);
             (
                 "Letter {0} of this text cannot be seen or turns the text around ({1}).",
                 "Type the text anew instead of pasting it.",
             )
         }
         Cause::WrongForm { found, what, how } => {
-            (*first, *second, *third) = (found.clone(), (*what).into(), (*how).into());
+            first.push_str(found);
+            second.push_str(what);
+            third.push_str(how);
             ("\"{0}\" is not {1}.", "{2}.")
         }
         Cause::Twice { text, first: taken } => {
-            (*first, *second) = (text.clone(), taken.clone());
+            first.push_str(text);
+            second.push_str(taken);
             (
                 "\"{0}\" is taken already, by {1}.",
                 "Give one of the two another.",
             )
         }
         Cause::NoSuchRecord { list, id } => {
-            (*first, *second) = (list_name(*list).into(), id.clone());
+            first.push_str(list_name(*list));
+            second.push_str(id);
             (
                 "There is no {0} \"{1}\" in this studio.",
                 "Name a {0} that is there, or add this one first.",
             )
         }
         Cause::StillUsed { by, count } => {
-            (*first, *second) = (number(*count), by.clone());
+            put_number(first, *count);
+            second.push_str(by);
             let once = *count == 1;
             (
                 if once {
@@ -237,7 +251,9 @@ fn told(cause: &Cause, values: &mut [String; 4]) -> (&'static str, &'static str)
             )
         }
         Cause::EndsBeforeItStarts { from, to, unit } => {
-            (*first, *second, *third) = (plain(*from), plain(*to), (*unit).into());
+            put_plain(first, *from);
+            put_plain(second, *to);
+            third.push_str(unit);
             (
                 "This goes from {0} to {1}{2}, so it ends before it starts.",
                 "Measure again, or swap the two: the second is the larger one.",
@@ -253,7 +269,7 @@ fn told(cause: &Cause, values: &mut [String; 4]) -> (&'static str, &'static str)
             let places = if limit.abs() < 10.0 { 100.0 } else { 10.0 };
             for (value, text) in [(value, first), (limit, second)] {
                 let tape = (value * places).round() / places;
-                *text = plain(if *unit == " mm" { tape } else { *value });
+                put_plain(text, if *unit == " mm" { tape } else { *value });
                 text.push_str(unit);
             }
             misfit_words(*misfit)
@@ -275,21 +291,22 @@ fn told(cause: &Cause, values: &mut [String; 4]) -> (&'static str, &'static str)
         ),
         Cause::NoKnownColumn { known } => {
             let names: Vec<&str> = known.iter().take(12).map(String::as_str).collect();
-            *first = join(&names);
+            join(first, &names);
             (
                 "No column of this table is known by its header.",
                 "Name columns on the first line: {0} and so on.",
             )
         }
         Cause::TwiceInTable { text } => {
-            first.clone_from(text);
+            first.push_str(text);
             (
                 "\"{0}\" stands on two lines of this table.",
                 "Keep one of the two lines.",
             )
         }
         Cause::NameOfSeveral { list, name } => {
-            (*first, *second) = (list_name(*list).into(), name.clone());
+            first.push_str(list_name(*list));
+            second.push_str(name);
             (
                 "There is more than one {0} called \"{1}\".",
                 "Give its identifier instead.",
@@ -303,7 +320,8 @@ fn told(cause: &Cause, values: &mut [String; 4]) -> (&'static str, &'static str)
             )
         }
         Cause::Physics(PhysicsError::SlurryTooThickToDip { sg, limit_sg }) => {
-            (*first, *second) = (plain(*sg), plain(*limit_sg));
+            put_plain(first, *sg);
+            put_plain(second, *limit_sg);
             misfit_words(Misfit::SlurryThick)
         }
         Cause::Physics(error) => {
@@ -328,19 +346,24 @@ fn lower(text: &str) -> String {
 /// A number as a person would write it; very large and very small ones with a power of ten.
 pub fn plain(value: f64) -> String {
     let mut text = String::new();
+    put_plain(&mut text, value);
+    text
+}
+
+#[inline(never)]
+fn put_plain(text: &mut String, value: f64) {
     let size = value.abs();
     if size != 0.0 && !(1e-4..1e9).contains(&size) {
         let power = size.log10().floor();
         // In two steps, since ten to the least power of all is zero.
         let digits = value / 10f64.powf(power / 2.0) / 10f64.powf(power - power / 2.0);
-        digits::put(&mut text, (digits * 1e3).round() / 1e3);
+        digits::put(text, (digits * 1e3).round() / 1e3);
         text.push('e');
-        digits::put(&mut text, power);
+        digits::put(text, power);
     } else {
         // Four places are finer than anything that is read in a studio, and hide the noise of binary fractions.
-        digits::put(&mut text, (value * 1e4).round() / 1e4);
+        digits::put(text, (value * 1e4).round() / 1e4);
     }
-    text
 }
 
 /// Whether two keys differ by case, by a stroke between words, or by one letter.
