@@ -1,7 +1,7 @@
 // Numbers as people read them: as many digits as are known, the unit always there.
 // Takes values with their unit in the name; gives text. Units on the page change here, nowhere else.
 
-import type { Units } from "../core/types.ts";
+import type { Quantity, Units } from "../core/types.ts";
 
 /** No-break space between a number and its unit. */
 const NB = "\u00a0";
@@ -71,8 +71,21 @@ export const plain = (value: number): string => String(Math.round(value * 1000) 
 /** A value as it stands in a field, in the units of the page and with its unit: a bare number is read in whatever units are chosen then. */
 const inField = (metric: string, value: number, imperial: string, other: number): string => (units === "imperial" ? `${plain(other)} ${imperial}` : `${plain(value)} ${metric}`);
 export const lengthField = (mm: number): string => inField("mm", mm, "in", mm / MM_PER_INCH);
-export const temperatureField = (c: number): string => inField("°C", c, "°F", c * 1.8 + 32);
-export const rateField = (cPerHour: number): string => inField("°C/h", cPerHour, "°F/h", cPerHour * 1.8);
+const temperatureField = (c: number): string => inField("°C", c, "°F", c * 1.8 + 32);
+const rateField = (cPerHour: number): string => inField("°C/h", cPerHour, "°F/h", cPerHour * 1.8);
+
+/** A value of any quantity as it stands in a field, empty where there is none. */
+export function asField(value: number | null | undefined, quantity: Quantity): string {
+  if (value === null || value === undefined) return "";
+  switch (quantity) {
+    case "length_mm": return lengthField(value);
+    case "temperature_c": return temperatureField(value);
+    case "rate_c_per_h": return rateField(value);
+    case "percent": return `${plain(100 * value)} %`;
+    case "minutes": return `${plain(value)} min`;
+    default: return plain(value);
+  }
+}
 
 /** A day as people write it. */
 export function day(iso: string | undefined): string {

@@ -28,6 +28,10 @@ export interface Weighing { hand: string; glaze: string; method: string; count: 
 
 /** Reading error of a ruler where nobody says, mm. */
 const RULER_MM = 0.5;
+
+/** A ruler's reading as it stands in its field. */
+const inRuler = (mm: number): string => lengthField(mm).replace(" mm", "");
+
 /** Pieces of a firing that are forecast for its list. */
 const MOST_FORECAST = 60;
 
@@ -133,7 +137,7 @@ export class LogDesk {
     const { outcome } = entry;
     const { run } = outcome ?? {};
     return {
-      run: run?.by === "ruler" ? lengthField(run.run_mm).replace(" mm", "") : "", word: run?.by === "word" ? run.word : "",
+      run: run?.by === "ruler" ? inRuler(run.run_mm) : "", word: run?.by === "word" ? run.word : "",
       edge: outcome?.edge ?? (isTile(studio, entry) ? "onto_bare_clay" : "to_the_foot"), look: outcome?.look ?? "", texture: outcome?.texture ?? "",
       note: entry.note, shelf: entry.shelf === undefined ? "" : String(entry.shelf), photo: "",
     };
@@ -254,8 +258,10 @@ export class LogDesk {
   async #outcome(entry: Entry, draft: Draft): Promise<Outcome> {
     let run: Run | null = null;
     if (draft.run.trim() !== "") {
-      const before = entry.outcome?.run?.by === "ruler" ? entry.outcome.run.error_mm : RULER_MM;
-      run = { by: "ruler", run_mm: (await this.app.read(draft.run, "length_mm")).value, error_mm: before };
+      const before = entry.outcome?.run?.by === "ruler" ? entry.outcome.run : null;
+      // What is left as it was stays the number that it was, not what its text is rounded to.
+      const run_mm = before && draft.run === inRuler(before.run_mm) ? before.run_mm : (await this.app.read(draft.run, "length_mm")).value;
+      run = { by: "ruler", run_mm, error_mm: before?.error_mm ?? RULER_MM };
     } else if (draft.word !== "") {
       const { least_mm: least, most_mm: most } = await this.app.wordMm(entry.id, draft.word);
       run = { by: "word", word: draft.word, ...(least === null ? {} : { least_mm: least }), ...(most === null ? {} : { most_mm: most }) };

@@ -7,26 +7,34 @@ import type { Body, Firing, Form, Glaze, Hand, List, Quantity, Schedule, Segment
 import type { Edit, StudioRecord } from "../../mirror.ts";
 import type { Field } from "../../state.ts";
 import { today } from "../log/desk.ts";
-import { lengthField, plain, rateField, temperatureField } from "../../ui/format.ts";
+import { asField } from "../../ui/format.ts";
 import { FAMILIES, firingName, KINDS, ROLES, TEXTURE_KINDS } from "../../ui/words.ts";
 
 type Values = { [key: string]: string };
-type Numbers = { [key: string]: number | null };
+type Numbers = { [key: string]: number | null | undefined };
 
-/** Opens a form for one record of a list; numbers are read by the core before `make` sees them. */
+/**
+ * Opens a form for one record of a list; numbers are read by the core before `make` sees them. What is left as it was stays the number
+ * that it was: in a field it is rounded, and in other units not by the same step.
+ */
 function recordForm<R extends StudioRecord>(app: App, of: {
   list: List;
   what: string;
   record: R | null;
   fields: Field[];
   values: Values;
+  numbers?: Numbers;
   name: (values: Values) => string;
   make: (id: string, code: string, values: Values, numbers: Numbers) => R | Promise<R>;
   title?: string;
   /** What to do when it is kept. */
   then?: (id: string) => void;
 }): void {
-  const { list, what, record, fields, values, name, make } = of;
+  const { list, what, record, fields, name, make } = of;
+  const values = { ...of.values };
+  for (const field of fields) if (field.type === "number") values[field.key] = asField(of.numbers?.[field.key], field.quantity);
+  // The dialog types into its own.
+  const written = { ...values };
   app.openDialog({
     title: record ? name(values) || what : (of.title ?? `New ${what}`),
     fields,
@@ -39,6 +47,10 @@ function recordForm<R extends StudioRecord>(app: App, of: {
         if (field.type !== "number") continue;
         if (field.when && !field.when.is.includes(typed[field.when.key] ?? "")) continue;
         const text = (typed[field.key] ?? "").trim();
+        if (text !== "" && text === written[field.key]) {
+          numbers[field.key] = of.numbers?.[field.key];
+          continue;
+        }
         if (text === "") {
           numbers[field.key] = null;
           if (!field.optional) errors[field.key] = "Needed.";
@@ -70,7 +82,6 @@ const choice = (key: string, label: string, options: { [key: string]: string } |
   key, label, type: "choice", options: Array.isArray(options) ? options : Object.entries(options), ...(when ? { when } : {}),
 });
 const number = (key: string, label: string, quantity: Quantity, more: { optional?: boolean; hint?: string; when?: NonNullable<Field["when"]> } = {}): Field => ({ key, label, type: "number", quantity, ...more });
-const shown = (value: number | undefined): string => (value === undefined ? "" : plain(value));
 /** A key with its value, or nothing at all. */
 const some = <K extends string, V>(key: K, value: V | null | undefined): { [key in K]?: V } => (value === null || value === undefined ? {} : ({ [key]: value } as { [key in K]: V }));
 
@@ -86,10 +97,10 @@ export function editGlaze(app: App, glaze: Glaze | null): void {
       text("food_note", "Food surfaces, what is known", true), area("note", "Note"),
     ],
     values: {
-      name: glaze?.name ?? "", look: glaze?.look ?? "", kind: glaze?.kind ?? "not_known", usual_sg: glaze ? plain(glaze.usual_sg) : "1.45",
-      colour: glaze?.colour ?? "#9a8f80", dry_density: shown(glaze?.dry_density), loss: glaze?.loss_on_ignition === undefined ? "" : `${plain(100 * glaze.loss_on_ignition)} %`,
+      name: glaze?.name ?? "", look: glaze?.look ?? "", kind: glaze?.kind ?? "not_known", colour: glaze?.colour ?? "#9a8f80",
       food_note: glaze?.food_note ?? "", note: glaze?.note ?? "",
     },
+    numbers: { usual_sg: glaze?.usual_sg ?? 1.45, dry_density: glaze?.dry_density, loss: glaze?.loss_on_ignition },
     name: (values) => values["name"] ?? "",
     make: (id, _code, v, n) => {
       const { dry_density: _d, loss_on_ignition: _l, ...kept } = glaze ?? ({} as Glaze);
@@ -115,7 +126,8 @@ export function editBody(app: App, body: Body | null): void {
   recordForm<Body>(app, {
     list: "bodies", what: "clay body", record: body,
     fields: [text("name", "Name"), number("absorption", "Water taken up, of the dry weight", "percent"), number("wall_mm", "Usual wall", "length_mm"), number("density", "Bulk density, kg/m³", "plain", { optional: true, hint: "usual 1900" })],
-    values: { name: body?.name ?? "", absorption: `${plain(100 * (body?.absorption ?? 0.12))} %`, wall_mm: lengthField(body?.wall_mm ?? 6), density: shown(body?.density_kg_per_m3) },
+    values: { name: body?.name ?? "" },
+    numbers: { absorption: body?.absorption ?? 0.12, wall_mm: body?.wall_mm ?? 6, density: body?.density_kg_per_m3 },
     name: (values) => values["name"] ?? "",
     make: (id, _code, v, n) => ({ id, name: v["name"] ?? "", absorption: n["absorption"] ?? 0, wall_mm: n["wall_mm"] ?? 0, ...some("density_kg_per_m3", n["density"]) }) as Body,
   });
@@ -133,12 +145,13 @@ export function editFiring(app: App, firing: Firing | null, then?: (id: string) 
   const by = { key: "by", is: ["segments"] };
   const values: Values = {
     name: firing?.name ?? "", day: firing ? (firing.day ?? "") : today(), kiln: last?.kiln ?? "", state: firing?.state ?? "planned",
-    by: told?.by ?? (last ? "none" : "cone"), cone: told?.by === "cone" ? told.cone : "6", rate: rateField(told?.by === "cone" ? told.rate_c_per_h : 60), note: firing?.note ?? "",
+    by: told?.by ?? (last ? "none" : "cone"), cone: told?.by === "cone" ? told.cone : "6", note: firing?.note ?? "",
   };
+  const numbers: Numbers = { rate: told?.by === "cone" ? told.rate_c_per_h : 60 };
   segments.forEach((one, i) => {
-    values[`rate${i}`] = rateField(one.rate_c_per_h);
-    values[`target${i}`] = temperatureField(one.target_c);
-    values[`hold${i}`] = one.hold_min > 0 ? `${plain(one.hold_min)} min` : "";
+    numbers[`rate${i}`] = one.rate_c_per_h;
+    numbers[`target${i}`] = one.target_c;
+    numbers[`hold${i}`] = one.hold_min > 0 ? one.hold_min : null;
   });
   recordForm<Firing>(app, {
     list: "firings", what: "firing", record: firing, ...(then ? { then } : {}), ...(last ? { title: `New firing, copied from ${firingName(last)}` } : {}),
@@ -155,6 +168,7 @@ export function editFiring(app: App, firing: Firing | null, then?: (id: string) 
       area("note", "Note"),
     ],
     values,
+    numbers,
     name: (v) => v["name"] || v["kiln"] || "",
     make: (id, _code, v, n) => {
       const { schedule: _s, day: _d, ...kept } = firing ?? ({} as Firing);
@@ -185,10 +199,13 @@ export function editForm(app: App, form: Form | null): void {
   const keys = [...new Set(Object.values(MEASURES).flat().map(([key]) => key))];
   const labels = new Map(Object.values(MEASURES).flat());
   const values: Values = {
-    name: form?.name ?? "", family: shape.family, wall_mm: form?.wall_mm === undefined ? "" : lengthField(form.wall_mm), rim_radius_mm: form?.rim_radius_mm === undefined ? "" : lengthField(form.rim_radius_mm),
-    texture: form?.texture?.kind ?? "none", depth_mm: form?.texture ? lengthField(form.texture.depth_mm) : "", repeat_mm: form?.texture ? lengthField(form.texture.repeat_mm) : "", from_mm: form?.texture ? lengthField(form.texture.from_mm) : "", to_mm: form?.texture ? lengthField(form.texture.to_mm) : "",
+    name: form?.name ?? "", family: shape.family, texture: form?.texture?.kind ?? "none",
   };
-  for (const key of keys) if (typeof shape[key] === "number") values[key] = key === "slope_deg" ? plain(shape[key]) : lengthField(shape[key]);
+  const numbers: Numbers = {
+    wall_mm: form?.wall_mm, rim_radius_mm: form?.rim_radius_mm,
+    depth_mm: form?.texture?.depth_mm, repeat_mm: form?.texture?.repeat_mm, from_mm: form?.texture?.from_mm, to_mm: form?.texture?.to_mm,
+  };
+  for (const key of keys) if (typeof shape[key] === "number") numbers[key] = shape[key];
   const { points: _p, ...families } = FAMILIES;
   recordForm<Form>(app, {
     list: "forms", what: "form", record: form,
@@ -202,6 +219,7 @@ export function editForm(app: App, form: Form | null): void {
       number("from_mm", "From, down the wall", "length_mm", { when: textured }), number("to_mm", "To", "length_mm", { when: textured }),
     ],
     values,
+    numbers,
     name: (v) => v["name"] ?? "",
     make: (id, _code, v, n) => {
       const made: { [key: string]: unknown } = own ? { ...shape } : { family: v["family"] };
