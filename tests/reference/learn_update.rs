@@ -321,7 +321,14 @@ fn the_first_tile_of_a_new_glaze_is_counted() {
         quick.summary.glazes[0].log10_phi, anew.summary.glazes[0].log10_phi
     );
     as_learned("new glaze", &how, &found);
-    assert!(quick.summary.glazes[0].log10_phi.sd < 0.75 * moved.summary.glazes[0].log10_phi.sd);
+    // What nine in ten lie below, less what one in ten does: the sd hangs on the few draws that take the tile for a blunder (by ten seeds of learning anew 0.33 to 0.65), this is 0.82 to 1.18
+    // of 1.68 to 2.01 before.
+    let band = |known: &Posterior| {
+        let mut phi: Vec<f64> = known.params.iter().map(|p| p.log10_phi[0]).collect();
+        phi.sort_unstable_by(f64::total_cmp);
+        phi[phi.len() * 9 / 10] - phi[phi.len() / 10]
+    };
+    assert!(band(&quick) < 0.75 * band(&moved));
 }
 
 /// A line that is changed, one that is taken out, a weigh-in taken out: one over what they said is what they weigh.

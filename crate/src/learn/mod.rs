@@ -13,6 +13,7 @@ pub mod handed;
 pub mod learning;
 pub mod likelihood;
 pub mod linear;
+pub mod mixture;
 pub mod mode;
 pub mod normal;
 mod odd;

@@ -123,10 +123,16 @@ fn analysis(o: &Oxides) -> composition::Oxides {
 
 /// Share of opinions stiff/medium/fluid that are wrong, Beta(a, b): mean 0.1 (judged).
 pub const OPINION_WRONG_BETA: (f64, f64) = (1.5, 13.5);
-/// Prior of a glaze's log10 Phi where the studio's opinion of it is wrong: about where "not known" is, 0.48 (a test holds them together), and wide (judged).
-pub const WRONG_OPINION: Prior = Prior::Normal {
+/// What holds of a glaze's log10 Phi where the studio's opinion of it is wrong: about where "not known" is, 0.48 (a test holds them together), and wide (judged).
+pub const WRONG: Opinion = Opinion {
     mean: 0.477,
     sd: 0.90,
+    can_be_wrong: false,
+};
+/// Its prior.
+pub const WRONG_OPINION: Prior = Prior::Normal {
+    mean: WRONG.mean,
+    sd: WRONG.sd,
 };
 /// Fired thickness in the middle of "right" for a top glaze: median, m, and sd of its log (practice: three brushed coats are the rule; judged).
 pub const LOOK_MIDDLE_M: (f64, f64) = (170e-6, 0.40);

@@ -278,7 +278,7 @@ impl Two {
             self.warm_up = self.done + planned;
         } else if acceptance < 0.5 {
             self.kicks += 1;
-        } else if acceptance > 0.98 {
+        } else if acceptance > 0.995 {
             self.kicks -= 1;
         }
         self.kicks = self.kicks.clamp(1, MOST_KICKS);

@@ -35,7 +35,12 @@ pub struct Settling {
     start: (Vec<f64>, f64, Factor),
     /// Sum of the last steps' mean gradients.
     last: Vec<f64>,
+    /// Coordinates that both normals of a prior count in, and where they then are.
+    both: Vec<(usize, f64)>,
 }
+
+/// Both normals count where they make a coordinate so many times as wide.
+const BOTH_COUNT: f64 = 1.2;
 
 impl Settling {
     /// Starts at `at` with the curvature there.
@@ -49,6 +54,7 @@ impl Settling {
             start: (at.clone(), ln_density, factor.clone()),
             factor,
             last: vec![0.0; at.len()],
+            both: Vec::new(),
             at,
             arrow,
             rng,
@@ -66,12 +72,17 @@ impl Settling {
         let n = self.at.len();
         if self.steps + LAST == STEPS {
             // As it is at the middle: a mean over the few draws that led here is noise in hundreds of directions.
+            let changes = self.look_at_both(target);
             let mut mode = Mode {
                 at: std::mem::take(&mut self.at),
                 factor: self.factor.clone(),
                 steps: 0,
             };
-            mode.refine(target, target.curvature(&mode.at));
+            let mut arrow = target.curvature(&mode.at);
+            for (place, change) in changes {
+                arrow.add_diagonal(place, change);
+            }
+            mode.refine(target, arrow);
             (self.at, self.factor) = (mode.at, mode.factor);
         }
         let mut u: Vec<f64> = (0..n)
@@ -118,6 +129,10 @@ impl Settling {
             }
             let mut mean = std::mem::take(&mut self.last);
             self.advance(&mut mean, 1.0);
+            // A few draws' mean gradient says nothing of a coordinate that has two tops.
+            for (place, at) in &self.both {
+                self.at[*place] = *at;
+            }
             // The middle is not the mode, but where it is far less likely it is none.
             if target.ln_density(&self.at, &mut mean) < self.start.1 - (0.25 * n as f64 + 10.0) {
                 (self.at, self.factor) = (self.start.0.clone(), self.start.2.clone());
@@ -136,6 +151,24 @@ impl Settling {
             self.bend(target, &at, (2.0 * share).clamp(LEAST.0, 0.7));
         }
         None
+    }
+
+    /// Moves the middle to where it is with both normals of each prior that has two; gives what their curvature then is beyond the first's.
+    fn look_at_both(&mut self, target: &dyn Target) -> Vec<(usize, f64)> {
+        let mut changes = Vec::new();
+        for mixture in target.mixtures(&self.at) {
+            let place = mixture.place;
+            let mut along = vec![0.0; self.at.len()];
+            along[place] = 1.0;
+            self.factor.solve(&mut along);
+            let (at, variance) = (self.at[place], along[place]);
+            let (_, other) = mixture.moments(at, variance);
+            changes.push((place, 1.0 / other - 1.0 / variance));
+            if other > BOTH_COUNT * BOTH_COUNT * variance {
+                self.both.push((place, at));
+            }
+        }
+        changes
     }
 
     /// Moves the curvature a share of the way to that at a point.

@@ -3,6 +3,7 @@
 //! Takes a point; gives the log density with its gradient and a positive curvature there.
 
 use super::arrow::Arrow;
+use super::mixture::Mixture;
 use crate::real::Pair;
 
 /// A posterior density over real coordinates.
@@ -45,6 +46,11 @@ pub trait Target {
     /// The same as it is, clipped nowhere: what a mean over draws is taken of. Not always positive.
     fn bend(&self, at: &[f64]) -> Arrow {
         self.curvature(at)
+    }
+
+    /// Coordinates whose prior is one of two normals, what hangs on other coordinates of it as at a point.
+    fn mixtures(&self, _at: &[f64]) -> Vec<Mixture> {
+        Vec::new()
     }
 
     /// Coordinates whose curvature is better worked out by differences of the gradient once the mode is found.

@@ -2,6 +2,7 @@
 //!
 //! Takes a studio and what its log has in it; gives the coordinates that the sampler moves in, their priors, and the way from a point to [`Params`].
 
+use super::mixture::{Mixture, Part};
 use super::mode::Mode;
 use super::normal::cdf;
 use super::params::{Keys, LookCuts, PairShift, Params};
@@ -254,6 +255,28 @@ impl Unknowns {
     /// Place of a look's middle, its half width right after, by its number in [`Used::looks`].
     pub fn look(&self, look: usize) -> usize {
         self.shelf(self.used.shelves.len()) + 2 * look
+    }
+
+    /// Glazes of which there is an opinion, which holds or is wrong.
+    pub fn mixtures(&self, at: &[f64]) -> Vec<Mixture> {
+        let place = self.globals() + global::OPINION_WRONG;
+        let wrong = self.priors[place].value(at[place]);
+        let part = |share: f64, of: Opinion| Part {
+            share,
+            mean: of.mean,
+            sd: of.sd,
+        };
+        let mut all = Vec::new();
+        for (number, glaze) in self.used.glazes.iter().enumerate() {
+            let opinion = self.opinions[*glaze];
+            if opinion.can_be_wrong {
+                all.push(Mixture {
+                    place: self.glaze_number(number),
+                    parts: [part(1.0 - wrong, opinion), part(wrong, priors::WRONG)],
+                });
+            }
+        }
+        all
     }
 
     /// The priors' middles.

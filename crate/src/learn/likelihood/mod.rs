@@ -28,6 +28,7 @@ pub use written::LOOKS_STUCK_M;
 
 use super::arrow::Arrow;
 use super::data::{Log, Piece, RunRead, Strip, Weighed};
+use super::mixture::Mixture;
 use super::target::{self, Target, both};
 use super::unknowns::global;
 use crate::real::{Mask, Pair, Real};
@@ -441,6 +442,10 @@ impl Target for Model {
             global::TEXTURE_SIGMA,
         ];
         spreads.iter().map(|which| first + which).collect()
+    }
+
+    fn mixtures(&self, at: &[f64]) -> Vec<Mixture> {
+        self.log.unknowns.mixtures(at)
     }
 
     fn curvature(&self, at: &[f64]) -> Arrow {
