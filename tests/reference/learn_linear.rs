@@ -93,21 +93,25 @@ fn sample(model: &Linear, draws: usize, seed: u64) -> Draws {
             break mode;
         }
     };
-    let mut sampling = Sampling::new(
-        model,
-        mode,
-        Plan {
-            pairs: 0..2,
-            warm_up: 200,
-            draws,
-            seed,
-        },
-    );
-    loop {
-        if let Some(draws) = sampling.step(model) {
-            return draws;
-        }
+    let plan = Plan {
+        pairs: 2,
+        warm_up: 200,
+        draws,
+        seed,
+    };
+    let mut all = Draws::default();
+    for pair in 0..plan.pairs {
+        let mut sampling = Sampling::new(model, mode.clone(), plan.clone(), pair);
+        let drawn = loop {
+            if let Some(draws) = sampling.step(model) {
+                break draws;
+            }
+        };
+        all.acceptance += drawn.acceptance / plan.pairs as f64;
+        all.kicks = all.kicks.max(drawn.kicks);
+        all.chains.extend(drawn.chains);
     }
+    all
 }
 
 #[test]

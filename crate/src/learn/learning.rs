@@ -268,7 +268,7 @@ fn plan(entries: usize, options: &Options) -> Plan {
     let asked = options.draws.clamp(16, 8192);
     let made = if entries < 1000 { asked / 2 } else { asked / 4 };
     Plan {
-        pairs: 0..PAIRS,
+        pairs: PAIRS,
         warm_up: WARM_UP,
         draws: made.div_ceil(CHAINS),
         seed: options.seed,

@@ -40,7 +40,7 @@ pub struct Pairs {
 impl Pairs {
     /// The pairs of a plan, from number 0 on; all are drawn elsewhere until they are begun.
     pub fn new(mode: Mode, plan: Plan) -> Self {
-        let list = plan.pairs.clone().map(|_| Pair::Away).collect();
+        let list = (0..plan.pairs).map(|_| Pair::Away).collect();
         Self { mode, plan, list }
     }
 
@@ -51,12 +51,8 @@ impl Pairs {
 
     /// Begins to draw a pair here.
     pub fn begin(&mut self, model: &Model, number: usize) {
-        let plan = Plan {
-            pairs: number..number + 1,
-            ..self.plan.clone()
-        };
         if let Some(pair @ Pair::Away) = self.list.get_mut(number) {
-            let sampling = Sampling::new(model, self.mode.clone(), plan);
+            let sampling = Sampling::new(model, self.mode.clone(), self.plan.clone(), number);
             *pair = Pair::Sampling(Box::new(sampling));
         }
     }
@@ -115,7 +111,7 @@ impl Pairs {
                 }
             }
             Pair::Judging(draws, judging, next) => {
-                let all = self.plan.pairs.len() * draws.chains.len() * self.plan.draws;
+                let all = self.plan.pairs * draws.chains.len() * self.plan.draws;
                 let points = draws.chains.iter().filter_map(|chain| chain.get(*next));
                 let two: Vec<&[f64]> = points.map(Vec::as_slice).collect();
                 judging.judge(model, &two);

@@ -1,6 +1,6 @@
 //! Exact draws from a posterior: Hamiltonian Monte Carlo that turns the posterior's Gaussian part exactly and is kicked by the rest only.
 //!
-//! Takes a [`Target`] and its [`Mode`]; gives draws of several chains, all seeded, one transition of all chains at a time.
+//! Takes a [`Target`] and its [`Mode`]; gives draws of two chains, each seeded, one transition of both at a time.
 //!
 //! In coordinates whitened by the curvature at the mode the posterior is nearly a standard normal, whose flow is a
 //! rotation. Splitting that off (Shahbaba, Lan, Johnson & Neal 2014, Statistics and Computing 24, 339) leaves an
@@ -14,13 +14,12 @@ use crate::real::{Mask, Pair, Real};
 use rand::{RngExt, SeedableRng};
 use rand_distr::{Distribution, StandardNormal};
 use std::f64::consts::FRAC_PI_2;
-use std::ops::Range;
 
 /// How long to sample.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Plan {
-    /// Pairs of chains by their numbers: pair p has chains 2p and 2p + 1. A pair's draws do not hang on which others are made.
-    pub pairs: Range<usize>,
+    /// Pairs of chains: pair p has chains 2p and 2p + 1. A pair's draws do not hang on which others are made.
+    pub pairs: usize,
     /// Transitions of each chain that only tune and are thrown away.
     pub warm_up: usize,
     /// Draws kept of each chain.
@@ -29,9 +28,11 @@ pub struct Plan {
     pub seed: u64,
 }
 
-/// Two chains that go side by side, a kick of both by one pass over the log; tuned by one another and by nothing else.
+/// A pair of chains under way: they go side by side, a kick of both by one pass over the log; tuned by one another and by nothing else.
 #[derive(Clone, Debug)]
-struct Two {
+pub struct Sampling {
+    plan: Plan,
+    mode: Mode,
     rngs: [ChaCha8Rng; 2],
     /// Whitened coordinates.
     u: Vec<Pair>,
@@ -47,26 +48,18 @@ struct Two {
     done: usize,
     accepted: f64,
     judged: usize,
-}
-
-/// Sampling under way.
-#[derive(Clone, Debug)]
-pub struct Sampling {
-    plan: Plan,
-    mode: Mode,
-    pairs: Vec<Two>,
     /// Densities worked out so far.
-    pub evaluations: usize,
+    evaluations: usize,
 }
 
-/// Draws of all chains.
+/// Draws of chains.
 #[derive(Clone, Debug, Default)]
 pub struct Draws {
     /// `chains[c][d]` is a point.
     pub chains: Vec<Vec<Vec<f64>>>,
     /// Mean chance of acceptance after the warm-up.
     pub acceptance: f64,
-    /// Kicks of a turn after the warm-up, the most of any chain.
+    /// Kicks of a turn after the warm-up.
     pub kicks: usize,
     /// Densities worked out in all.
     pub evaluations: usize,
@@ -87,98 +80,76 @@ const TURN_MORE: f64 = 0.5;
 const END: f64 = 0.03;
 
 impl Sampling {
-    /// Starts every chain at its own draw from the Gaussian at the mode.
-    pub fn new(target: &dyn Target, mode: Mode, plan: Plan) -> Self {
+    /// Starts the chains of a plan's pair by its number, each at its own draw from the Gaussian at the mode.
+    pub fn new(target: &dyn Target, mode: Mode, plan: Plan, pair: usize) -> Self {
         let n = target.len();
+        let rngs = [0, 1].map(|c| {
+            let mut rng = ChaCha8Rng::seed_from_u64(plan.seed);
+            rng.set_stream((2 * pair + c) as u64);
+            rng
+        });
         let mut sampling = Self {
-            plan,
             mode,
-            pairs: Vec::new(),
+            rngs,
+            u: Vec::new(),
+            ln_density: Pair::ZERO,
+            gradient: Vec::new(),
+            draws: [Vec::new(), Vec::new()],
+            kicks: if n < MANY { KICKS.0 } else { KICKS.1 },
+            warm_up: plan.warm_up,
+            done: 0,
+            accepted: 0.0,
+            judged: 0,
             evaluations: 0,
+            plan,
         };
-        for p in sampling.plan.pairs.clone() {
-            let rngs = [0, 1].map(|c| {
-                let mut rng = ChaCha8Rng::seed_from_u64(sampling.plan.seed);
-                rng.set_stream((2 * p + c) as u64);
-                rng
-            });
-            let mut two = Two {
-                rngs,
-                u: Vec::new(),
-                ln_density: Pair::ZERO,
-                gradient: vec![Pair::ZERO; n],
-                draws: [Vec::new(), Vec::new()],
-                kicks: if n < MANY { KICKS.0 } else { KICKS.1 },
-                warm_up: sampling.plan.warm_up,
-                done: 0,
-                accepted: 0.0,
-                judged: 0,
-            };
-            two.u = two.normals(n);
-            // A start that the model cannot judge is drawn in towards the mode.
-            for _ in 0..40 {
-                two.ln_density = sampling.ln_density(target, &two.u, &mut two.gradient);
-                let known = two.ln_density.is_finite();
-                if known.everywhere() {
-                    break;
-                }
-                for u in &mut two.u {
-                    *u *= Pair::either(known, Pair::ONE, Pair::splat(0.5));
-                }
+        let mut u = sampling.normals(n);
+        let mut gradient = vec![Pair::ZERO; n];
+        // A start that the model cannot judge is drawn in towards the mode.
+        for _ in 0..40 {
+            sampling.ln_density = sampling.look(target, &u, &mut gradient);
+            let known = sampling.ln_density.is_finite();
+            if known.everywhere() {
+                break;
             }
-            sampling.pairs.push(two);
+            for u in &mut u {
+                *u *= Pair::either(known, Pair::ONE, Pair::splat(0.5));
+            }
         }
+        (sampling.u, sampling.gradient) = (u, gradient);
         sampling
+    }
+
+    /// Transitions in all, as planned by now.
+    fn all(&self) -> usize {
+        self.warm_up + self.plan.draws
     }
 
     /// Share of the work that is done, 0–1.
     pub fn progress(&self) -> f64 {
-        let (mut done, mut all) = (0, 0);
-        for pair in &self.pairs {
-            done += pair.done;
-            all += pair.warm_up + self.plan.draws;
-        }
-        done as f64 / all.max(1) as f64
+        self.done as f64 / self.all().max(1) as f64
     }
 
-    /// One transition of every chain that has some left. `Some` when all draws are made.
+    /// One transition of both chains. `Some` when all draws are made.
     pub fn step(&mut self, target: &dyn Target) -> Option<Draws> {
-        let mut left = false;
-        let mut pairs = std::mem::take(&mut self.pairs);
-        for two in &mut pairs {
-            if two.done >= two.warm_up + self.plan.draws {
-                continue;
-            }
-            self.transition(target, two);
-            two.done += 1;
-            if two.done <= two.warm_up {
-                two.tune(self.plan.warm_up);
+        if self.done < self.all() {
+            self.transition(target);
+            self.done += 1;
+            if self.done <= self.warm_up {
+                self.tune();
             } else {
-                let point = self.point(&two.u);
-                for (lane, draws) in two.draws.iter_mut().enumerate() {
+                let point = self.point(&self.u);
+                for (lane, draws) in self.draws.iter_mut().enumerate() {
                     draws.push(point.iter().map(|x| x.as_array()[lane]).collect());
                 }
             }
-            left |= two.done < two.warm_up + self.plan.draws;
         }
-        self.pairs = pairs;
-        (!left).then(|| self.draws())
-    }
-
-    fn draws(&mut self) -> Draws {
-        let mut draws = Draws {
+        (self.done >= self.all()).then(|| Draws {
+            chains: std::mem::take(&mut self.draws).into(),
+            acceptance: self.accepted / self.judged.max(1) as f64,
+            kicks: self.kicks,
             evaluations: self.evaluations,
-            ..Draws::default()
-        };
-        let mut judged = 0;
-        for pair in &mut self.pairs {
-            draws.chains.extend(std::mem::take(&mut pair.draws));
-            draws.acceptance += pair.accepted;
-            judged += pair.judged;
-            draws.kicks = draws.kicks.max(pair.kicks);
-        }
-        draws.acceptance /= judged.max(1) as f64;
-        draws
+        })
     }
 
     /// The points of whitened coordinates.
@@ -192,7 +163,7 @@ impl Sampling {
 
     /// Log densities at whitened coordinates, their whitened gradients put into `gradient`.
     #[cfg_attr(fast_by_function, optimize(speed))]
-    fn ln_density(&mut self, target: &dyn Target, u: &[Pair], gradient: &mut [Pair]) -> Pair {
+    fn look(&mut self, target: &dyn Target, u: &[Pair], gradient: &mut [Pair]) -> Pair {
         self.evaluations += 2;
         let point = self.point(u);
         let ln_density = target.ln_densities(&point, gradient);
@@ -202,52 +173,50 @@ impl Sampling {
 
     /// One transition of both chains.
     #[cfg_attr(fast_by_function, optimize(speed))]
-    fn transition(&mut self, target: &dyn Target, two: &mut Two) {
+    fn transition(&mut self, target: &dyn Target) {
         let n = self.mode.at.len();
-        let mut v = two.normals(n);
+        let mut v = self.normals(n);
         // Never the same, so that no direction comes back to where it was again and again; a little more than a quarter on average, so that a draw lies across from
         // the one before and makes up for those that are refused.
         let least = if n < MANY { TURN.0 } else { TURN.1 };
-        let turn = FRAC_PI_2 * (least + TURN_MORE * two.uniform());
-        let threshold = two.uniform();
-        let mut u = two.u.clone();
-        let mut gradient = two.gradient.clone();
-        let mut ln_density = two.ln_density;
+        let turn = FRAC_PI_2 * (least + TURN_MORE * self.uniform());
+        let threshold = self.uniform();
+        let mut u = self.u.clone();
+        let mut gradient = self.gradient.clone();
+        let mut ln_density = self.ln_density;
         let before = ln_density - 0.5 * square(&v);
-        let step = turn * (1.0 / two.kicks as f64);
+        let step = turn * (1.0 / self.kicks as f64);
         let (sin, cos) = step.circle();
         // Where a chain has come to what the model cannot judge, it is refused.
         let mut known = Pair::ZERO.simd_eq(Pair::ZERO);
-        kick(&mut v, &u, &gradient, length(0, two.kicks) * step);
-        for number in 1..=two.kicks {
+        kick(&mut v, &u, &gradient, length(0, self.kicks) * step);
+        for number in 1..=self.kicks {
             for (u, v) in u.iter_mut().zip(v.iter_mut()) {
                 (*u, *v) = (cos * *u + sin * *v, cos * *v - sin * *u);
             }
-            ln_density = self.ln_density(target, &u, &mut gradient);
+            ln_density = self.look(target, &u, &mut gradient);
             known &= ln_density.is_finite();
             if !known.somewhere() {
                 break;
             }
-            kick(&mut v, &u, &gradient, length(number, two.kicks) * step);
+            kick(&mut v, &u, &gradient, length(number, self.kicks) * step);
         }
         let change = ln_density - 0.5 * square(&v) - before;
         known &= change.is_finite();
         let chance = change.or_less(Pair::ZERO).exponential();
         let chance = Pair::either(known, chance, Pair::ZERO);
-        two.accepted += chance.reduce_add();
-        two.judged += 2;
+        self.accepted += chance.reduce_add();
+        self.judged += 2;
         let goes = threshold.below(chance);
-        two.ln_density = Pair::either(goes, ln_density, two.ln_density);
-        for (own, new) in two.u.iter_mut().zip(u) {
+        self.ln_density = Pair::either(goes, ln_density, self.ln_density);
+        for (own, new) in self.u.iter_mut().zip(u) {
             *own = Pair::either(goes, new, *own);
         }
-        for (own, new) in two.gradient.iter_mut().zip(gradient) {
+        for (own, new) in self.gradient.iter_mut().zip(gradient) {
             *own = Pair::either(goes, new, *own);
         }
     }
-}
 
-impl Two {
     /// Standard normal draws, each chain's its own.
     fn normals(&mut self, n: usize) -> Vec<Pair> {
         let mut all = vec![Pair::ZERO; n];
@@ -265,8 +234,8 @@ impl Two {
         Pair::new([one.random(), other.random()])
     }
 
-    /// After the warm-up, planned to be so long: more or fewer kicks by the acceptance.
-    fn tune(&mut self, planned: usize) {
+    /// After the warm-up: more or fewer kicks by the acceptance.
+    fn tune(&mut self) {
         if self.done < self.warm_up {
             return;
         }
@@ -275,7 +244,7 @@ impl Two {
         if acceptance < 0.3 && self.kicks < MOST_KICKS {
             self.kicks *= 2;
             // A posterior that is not like its Gaussian is warmed up until its draws are accepted.
-            self.warm_up = self.done + planned;
+            self.warm_up = self.done + self.plan.warm_up;
         } else if acceptance < 0.5 {
             self.kicks += 1;
         } else if acceptance > 0.995 {
