@@ -5,8 +5,9 @@
 
 use crate::studios::{Design, from_the_prior};
 use crate::uniform::{BINS, Judged, Uniform};
+use glazefall::learn::prior::Prior;
 use glazefall::learn::target::Target;
-use glazefall::learn::unknowns::{Prior, Unknowns, global};
+use glazefall::learn::unknowns::{Unknowns, global};
 use glazefall::learn::{Learning, Options, Params};
 use std::f64::consts::LN_10;
 
@@ -249,7 +250,7 @@ pub fn point(unknowns: &Unknowns, p: &Params) -> Vec<f64> {
 /// The coordinate at which a prior has `value`: [`Prior::value`] turned round.
 fn coordinate(prior: &Prior, value: f64) -> f64 {
     use glazefall::learn::normal::{cdf, quantile};
-    use glazefall::learn::unknowns::at_odds;
+    use glazefall::learn::prior::at_odds;
     match *prior {
         Prior::Normal { .. } => value,
         Prior::LogNormal { .. } => value.ln(),

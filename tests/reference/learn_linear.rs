@@ -7,9 +7,9 @@ use glazefall::learn::diagnostics::mixing;
 use glazefall::learn::linear::{Linear, LinearRow, Reading};
 use glazefall::learn::mode::ModeSearch;
 use glazefall::learn::normal::cdf;
+use glazefall::learn::prior::Prior;
 use glazefall::learn::sampler::{Draws, Plan, Sampling};
 use glazefall::learn::settle::Settling;
-use glazefall::learn::unknowns::Prior;
 use serde_json::Value;
 
 const TILES: &str = include_str!("../../fixtures/learn/linear_tiles.csv");

@@ -71,18 +71,6 @@ impl Arrow {
         }
     }
 
-    /// Adds `value` to the pair of places (once for both triangles).
-    pub fn add_pair(&mut self, a: usize, b: usize, value: f64) {
-        let (low, high) = (a.min(b), a.max(b));
-        if low < self.separate {
-            if high >= self.separate {
-                self.cross[low * self.dense + high - self.separate] += value;
-            }
-        } else {
-            self.block[(high - self.separate) * self.dense + low - self.separate] += value;
-        }
-    }
-
     /// Moves this matrix towards `other`, of the same shape, by a share of the way.
     pub fn blend(&mut self, other: &Self, share: f64) {
         let lists = [
@@ -352,9 +340,6 @@ mod tests {
             arrow.add_diagonal(i, 0.4);
             row[i] += 0.4;
         }
-        arrow.add_pair(0, 3, 0.1);
-        full[0][3] += 0.1;
-        full[3][0] += 0.1;
         let b = [1.0, -2.0, 0.5, 3.0, 0.25];
         let mut x = b;
         let factor = arrow.factor();

@@ -6,10 +6,10 @@ mod reading;
 
 use reading::{WORDS, fullest, read, teaches, used, words};
 
+use super::counts::Counts;
 use super::drips::{self, Longest};
 use super::forward::{EntryBands, drips};
 use super::priors;
-use super::summary::Counts;
 use super::unknowns::{Unknowns, Used};
 use super::wall::{Wall, Walls};
 use crate::physics::texture::{Across, Waves};

@@ -5,8 +5,8 @@
 
 use super::arrow::Arrow;
 use super::normal::{cdf_pdf, ln_cdf, pdf};
+use super::prior::Prior;
 use super::target::Target;
-use super::unknowns::Prior;
 
 /// What was read of one tile, log10(1/Pa).
 #[derive(Clone, Copy, Debug, PartialEq)]

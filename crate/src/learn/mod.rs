@@ -5,6 +5,7 @@
 
 pub mod arrow;
 pub mod calibration;
+pub mod counts;
 pub mod data;
 pub mod diagnostics;
 pub mod drips;
@@ -21,6 +22,7 @@ pub mod over_glaze;
 pub mod pairs;
 pub mod params;
 pub mod posterior;
+pub mod prior;
 pub mod priors;
 pub mod sampler;
 pub mod settle;
@@ -56,7 +58,7 @@ pub fn prior(studio: &Studio, options: &Options) -> Posterior {
             unknowns.params(&point, rng.random())
         })
         .collect();
-    let summary = summary::summarise(studio, &unknowns, &params, &summary::Counts::default());
+    let summary = summary::summarise(studio, &unknowns, &params, &counts::Counts::default());
     Posterior {
         params,
         summary,

@@ -2,7 +2,7 @@
 //!
 //! Takes nothing; gives medians and spreads with their source. "Judged" is an estimate, "practice" is common in the trade.
 
-use super::unknowns::Prior;
+use super::prior::Prior;
 use crate::physics::composition;
 use crate::physics::constants::ZERO_CELSIUS_K;
 use crate::physics::firing::{self, GlazeStiffness};

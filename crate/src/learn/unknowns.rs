@@ -6,16 +6,13 @@ use super::mixture::{Mixture, Part};
 use super::mode::Mode;
 use super::normal::cdf;
 use super::params::{Keys, LookCuts, PairShift, Params};
+use super::prior::Prior;
 use super::priors::{self, Opinion};
 use crate::chacha::ChaCha8Rng;
 use crate::physics::{laydown, melt, tile};
 use crate::studio::document::Studio;
 use rand::RngExt;
 use std::sync::Arc;
-
-mod prior;
-
-pub use prior::{Prior, at_odds};
 
 /// Places of the numbers that a studio has one of, counted from [`Unknowns::globals`].
 #[allow(

@@ -2,8 +2,9 @@
 //!
 //! Takes the unknowns and a point; gives the log density but for a constant, with its gradient.
 
+use super::super::prior::Prior;
 use super::super::priors;
-use super::super::unknowns::{Prior, Unknowns, global};
+use super::super::unknowns::{Unknowns, global};
 use crate::real::{Pair, Real};
 
 /// Log prior of the point, its gradient put into `gradient`.

@@ -2,8 +2,8 @@
 //!
 //! Takes a coordinate; gives the value, its change, and the log density with its slope.
 
+use super::normal::{cdf, quantile};
 use crate::chacha::ChaCha8Rng;
-use crate::learn::normal::{cdf, quantile};
 use crate::real::Real;
 use rand_distr::{Beta, Distribution, StandardNormal};
 
