@@ -96,6 +96,31 @@ test("the head of the store and some records are damaged: the rest is read, and 
   await context.close();
 });
 
+test("an edit of which a part cannot even be asked for leaves none of itself in the store", async () => {
+  const { context, page } = await openPage(browser, url());
+  await page.evaluate(() => window.glazefall.edit({ kind: "name", name: "Kept before" }));
+  await kept(page);
+  await page.evaluate(() => {
+    const { put } = IDBObjectStore.prototype;
+    let asked = 0;
+    IDBObjectStore.prototype.put = function (...row) {
+      if (this.name === "records") asked += 1;
+      if (asked === 2) throw new DOMException("full", "QuotaExceededError");
+      return put.apply(this, row);
+    };
+    const edits = window.glazefall.state.studio.entries.slice(0, 3).map((entry) => ({ kind: "put", list: "entries", record: { ...entry, note: "half of it" } }));
+    return window.glazefall.edit({ kind: "many", edits });
+  });
+  await page.getByText("Changes are not being kept", { exact: false }).waitFor();
+  await page.reload();
+  await page.waitForFunction(() => window.glazefall?.state.studio);
+  assert.deepEqual(await page.evaluate(() => {
+    const { studio } = window.glazefall.state;
+    return [studio.name, studio.entries.filter((entry) => entry.note === "half of it").length];
+  }), ["Kept before", 0]);
+  await context.close();
+});
+
 test("the disk fills while a kiln is read: the line is said not to be kept, the file offered holds it, and with room again all is kept", async () => {
   const { context, page } = await openPage(browser, url());
   await page.evaluate(() => {

@@ -1,7 +1,7 @@
 // The studio in IndexedDB: one record per key, each change one transaction, confirmed when it is on disk.
 // Takes what an edit changed; gives it back in the same order after a reload.
 
-import { openDB, type DBSchema, type IDBPDatabase } from "idb";
+import { openDB, type DBSchema, type IDBPDatabase, type IDBPTransaction } from "idb";
 
 /** One record that an edit put or took away: its JSON as the core wrote it. */
 export interface Change { list: string; id: string; json: string | null }
@@ -38,40 +38,46 @@ export function openDatabase(moved: () => void): Promise<Database> {
 
 const keyOf = (list: string, id: string): string => `${list}/${id}`;
 
-/** Puts a whole studio in place of what was there, all or nothing; resolves when it is confirmed. */
-export async function writeAll(db: Database, head: string, records: readonly Change[]): Promise<void> {
+type Writing = IDBPTransaction<Shape, ["records", "head"], "readwrite">;
+
+/** One transaction, all or nothing; resolves when it is confirmed. What goes wrong in `act`, be it that something cannot even be asked for, takes all of it back. */
+async function whole(db: Database, act: (tx: Writing) => Promise<unknown>): Promise<void> {
   const tx = db.transaction(["records", "head"], "readwrite", { durability: "strict" });
-  const store = tx.objectStore("records");
-  const puts: Promise<unknown>[] = [tx.done];
-  try {
-    puts.push(store.clear(), tx.objectStore("head").put(head, "studio"));
-    records.forEach(({ list, id, json }, at) => {
-      if (json !== null) puts.push(store.put({ key: keyOf(list, id), list, at, json }));
-    });
-  } catch (error) {
-    // What cannot even be asked for must not leave a store that is emptied and not filled.
-    tx.abort();
-    await Promise.allSettled(puts);
+  const failed = act(tx).catch((error: unknown) => {
+    try {
+      tx.abort();
+    } catch {
+      // A request that failed has taken it back already.
+    }
     throw error;
-  }
-  await Promise.all(puts);
+  });
+  await Promise.all([tx.done, failed]);
 }
 
+/** A request, refused alike whether it fails or cannot even be made. */
+const asked = async (request: () => Promise<unknown>): Promise<unknown> => request();
+
+/** Puts a whole studio in place of what was there, all or nothing; resolves when it is confirmed. */
+export const writeAll = (db: Database, head: string, records: readonly Change[]): Promise<void> => whole(db, async (tx) => {
+  const [store, heads] = [tx.objectStore("records"), tx.objectStore("head")];
+  await Promise.all([
+    asked(() => store.clear()),
+    asked(() => heads.put(head, "studio")),
+    ...records.flatMap(({ list, id, json }, at) => (json === null ? [] : [asked(() => store.put({ key: keyOf(list, id), list, at, json }))])),
+  ]);
+});
+
 /** Writes what one edit changed, all or nothing; resolves when it is confirmed. */
-export async function writeChanges(db: Database, head: string | null, changes: readonly Change[]): Promise<void> {
-  const tx = db.transaction(["records", "head"], "readwrite", { durability: "strict" });
+export const writeChanges = (db: Database, head: string | null, changes: readonly Change[]): Promise<void> => whole(db, async (tx) => {
   const store = tx.objectStore("records");
-  const work = async (): Promise<void> => {
-    for (const { list, id, json } of changes) {
-      const key = keyOf(list, id);
-      const before = await store.get(key);
-      const last = before ?? (await store.index("at").openCursor(null, "prev"))?.value;
-      await store.put({ key, list, at: before ? before.at : (last?.at ?? -1) + 1, json });
-    }
-    if (head !== null) await tx.objectStore("head").put(head, "studio");
-  };
-  await Promise.all([tx.done, work()]);
-}
+  for (const { list, id, json } of changes) {
+    const key = keyOf(list, id);
+    const before = await store.get(key);
+    const last = before ?? (await store.index("at").openCursor(null, "prev"))?.value;
+    await store.put({ key, list, at: before ? before.at : (last?.at ?? -1) + 1, json });
+  }
+  if (head !== null) await tx.objectStore("head").put(head, "studio");
+});
 
 /** What was kept, or null where nothing was. */
 export async function readAll(db: Database): Promise<Kept | null> {
