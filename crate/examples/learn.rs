@@ -4,10 +4,12 @@
 //! studio's own numbers, calibration and odd entries. A bad document ends with status 2 and the words that the page would show on standard error.
 
 mod door;
+#[path = "door/keys.rs"]
+mod keys;
 
-use door::whole;
 use glazefall::learn::{self, Options};
 use glazefall::studio::file;
+use keys::{members, must, whole};
 use serde_json::{Value, json};
 use std::process::ExitCode;
 use std::time::Instant;
@@ -19,13 +21,13 @@ fn main() -> ExitCode {
 fn answer(text: &str) -> Result<String, String> {
     let mut options = Options::default();
     let mut studio = None;
-    if door::members(text, &[])?
+    if members(text, &[])?
         .iter()
         .any(|(key, _)| key.as_ref() == "format")
     {
         studio = Some(file::read(text).map_err(|refusal| refusal.to_string())?);
     } else {
-        for (key, value) in door::members(text, &["studio", "draws", "seed"])? {
+        for (key, value) in members(text, &["studio", "draws", "seed"])? {
             match key.as_ref() {
                 "studio" => {
                     studio = Some(file::read(value.raw()).map_err(|refusal| refusal.to_string())?)
@@ -35,7 +37,7 @@ fn answer(text: &str) -> Result<String, String> {
             }
         }
     }
-    let studio = door::must("studio", studio)?;
+    let studio = must("studio", studio)?;
     let started = Instant::now();
     let known = learn::learn(&studio, &options);
     let learn_ms = started.elapsed().as_secs_f64() * 1e3;

@@ -4,14 +4,17 @@
 //! their order. A bad document ends with status 2 and the words that the page would show on standard error.
 
 mod door;
+#[path = "door/keys.rs"]
+mod keys;
 
-use door::whole;
 use glazefall::learn::{self, Options};
 use glazefall::predict;
 use glazefall::studio::check;
 use glazefall::studio::document::{Entry, Studio};
+use glazefall::studio::error::{Cause, Refusal, cut};
 use glazefall::studio::file;
-use glazefall::studio::json::Value;
+use glazefall::studio::json::{Kind, Value};
+use keys::{members, must, whole};
 use std::process::ExitCode;
 use std::time::Instant;
 
@@ -21,18 +24,18 @@ fn main() -> ExitCode {
 
 fn answer(text: &str) -> Result<String, String> {
     let (mut studio, mut plans, mut draws, mut seed) = (None, None, 512, 1);
-    for (key, value) in door::members(text, &["studio", "plans", "draws", "seed"])? {
+    for (key, value) in members(text, &["studio", "plans", "draws", "seed"])? {
         match key.as_ref() {
             "studio" => {
                 studio = Some(file::read(value.raw()).map_err(|refusal| refusal.to_string())?)
             }
-            "plans" => plans = Some(door::items("plans", value, 10_000)?),
+            "plans" => plans = Some(items("plans", value, 10_000)?),
             "draws" => draws = whole(value.raw(), "draws", 16, 8192)? as usize,
             _ => seed = whole(value.raw(), "seed", 0, u64::MAX >> 11)?,
         }
     }
-    let studio = door::must("studio", studio)?;
-    let plans = door::must("plans", plans)?;
+    let studio = must("studio", studio)?;
+    let plans = must("plans", plans)?;
     let plans = checked(&studio, &plans)?;
     // What the log of this studio has taught so far counts for every plan.
     let known = learn::learn(&studio, &Options { draws, seed });
@@ -64,4 +67,23 @@ fn checked(studio: &Studio, plans: &[Value<'_>]) -> Result<Vec<Entry>, String> {
         words.join("\n")
     })?;
     Ok(with_plans.entries)
+}
+
+/// The items of a list of at most `most`.
+fn items<'a>(key: &str, value: Value<'a>, most: usize) -> Result<Vec<Value<'a>>, String> {
+    let items = value.items(most);
+    let cause = if value.kind() != Kind::List {
+        Cause::WrongKind {
+            expected: "A list in [ ]",
+            found: cut(value.raw()),
+        }
+    } else if items.len() > most {
+        Cause::TooMany {
+            count: items.len(),
+            limit: most,
+        }
+    } else {
+        return Ok(items);
+    };
+    Err(Refusal::new(key, cause).to_string())
 }

@@ -3,18 +3,9 @@
 //! Takes JSON text; gives the case as written, or the first refusal in words: where, what, and what to do.
 
 use glazefall::physics::{constants, film, melt};
-use glazefall::studio::bounds::Bounds;
+use glazefall::studio::bounds::{Bounds, within};
 use glazefall::studio::walk::{self, Fields, Need, Record};
 use glazefall::studio::{check, file};
-
-const fn within(least: f64, most: f64, unit: &'static str, why: &'static str) -> Bounds {
-    Bounds {
-        least,
-        most,
-        unit,
-        why,
-    }
-}
 
 static LINE: Bounds = within(
     1e-6,

@@ -15,7 +15,8 @@ pub struct Bounds {
     pub why: &'static str,
 }
 
-const fn within(least: f64, most: f64, unit: &'static str, why: &'static str) -> Bounds {
+/// Bounds of `least` to `most`, in a unit with a space before it, and why.
+pub const fn within(least: f64, most: f64, unit: &'static str, why: &'static str) -> Bounds {
     Bounds {
         least,
         most,
